@@ -54,7 +54,8 @@ export interface Stock {
 
 /** One addend of the through allowance. */
 export interface AllowanceTerm {
-  readonly name: "measuring error" | "thickness variation" | "bed unevenness" | "touch-off error" | "tape under the stock";
+  readonly name:
+    "measuring error" | "thickness variation" | "bed unevenness" | "touch-off error" | "tape under the stock";
   /** mm; the tape is negative. */
   readonly value: number;
   readonly source: Source;
@@ -162,7 +163,8 @@ export interface JobFacts {
 
 /** Something wrong in a job file, a directive comment or the settings. */
 export interface JobProblem {
-  readonly rule: "job-unreadable" | "job-invalid" | "declaration-unclear" | "silence-without-reason" | "job-ambiguous";
+  readonly rule:
+    "job-unreadable" | "job-invalid" | "declaration-unclear" | "silence-without-reason" | "job-ambiguous";
   readonly file: string;
   /** Zero-based offsets in that file's text. */
   readonly line: number;

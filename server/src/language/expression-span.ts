@@ -31,7 +31,8 @@ export function parameterEnd(text: string, at: number): number {
   if (text[end] === "[") return closing(text, end);
   if (text[end] === "<") {
     let close = end;
-    while (close < text.length && text[close] !== ">" && text[close] !== "\n" && text[close] !== "\r") close++;
+    while (close < text.length && text[close] !== ">" && text[close] !== "\n" && text[close] !== "\r")
+      close++;
     return text[close] === ">" ? close + 1 : close;
   }
   const digits = end;

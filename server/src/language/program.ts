@@ -83,6 +83,7 @@ export function lineAt(program: Program, offset: number): number {
 export function lineEnd(program: Program, line: number): number {
   let end = program.lineStart[line + 1];
   const start = program.lineStart[line];
-  while (end > start && (program.text.charCodeAt(end - 1) === 10 || program.text.charCodeAt(end - 1) === 13)) end--;
+  while (end > start && (program.text.charCodeAt(end - 1) === 10 || program.text.charCodeAt(end - 1) === 13))
+    end--;
   return end;
 }

@@ -203,15 +203,22 @@ class Reader {
     }
     if (dots > 1 || digits === 0) {
       words.add(letter, WordKind.malformed, NaN, start, end);
-      this.problem("number-malformed", start, end, { word: text.slice(start, Math.min(end, start + 40)), reason: "shape" });
+      this.problem("number-malformed", start, end, {
+        word: text.slice(start, Math.min(end, start + 40)),
+        reason: "shape",
+      });
       return end;
     }
     // Below 2^53 with a power of ten below 10^22 one division rounds correctly; longer numbers go the slow way.
-    let value = digits <= 15 ? mantissa / powersOfTen[decimals] : Number(text.slice(from, end).replace(/[ \t+-]/g, ""));
+    let value =
+      digits <= 15 ? mantissa / powersOfTen[decimals] : Number(text.slice(from, end).replace(/[ \t+-]/g, ""));
     if (negative) value = -value;
     if (!(Math.abs(value) <= largestNumber)) {
       words.add(letter, WordKind.malformed, NaN, start, end);
-      this.problem("number-malformed", start, end, { word: text.slice(start, Math.min(end, start + 40)), reason: "size" });
+      this.problem("number-malformed", start, end, {
+        word: text.slice(start, Math.min(end, start + 40)),
+        reason: "size",
+      });
       return end;
     }
     words.add(letter, WordKind.number, value, start, end);
@@ -288,15 +295,24 @@ class Reader {
 }
 
 function refusalOf(text: string): string | undefined {
-  if (text.length > longestText) return `the text is longer than ${longestText} characters, the most that is read`;
-  if (text.slice(0, 8192).includes("\0")) return "this is not text (it holds NUL characters): a program is plain text";
+  if (text.length > longestText)
+    return `the text is longer than ${longestText} characters, the most that is read`;
+  if (text.slice(0, 8192).includes("\0"))
+    return "this is not text (it holds NUL characters): a program is plain text";
   return undefined;
 }
 
 function endsUnknown(code: number): boolean {
   return (
-    code === LF || code === CR || code === SPACE || code === TAB || code === OPEN || code === SEMICOLON || code === HASH ||
-    (code >= 65 && code <= 90) || (code >= 97 && code <= 122)
+    code === LF ||
+    code === CR ||
+    code === SPACE ||
+    code === TAB ||
+    code === OPEN ||
+    code === SEMICOLON ||
+    code === HASH ||
+    (code >= 65 && code <= 90) ||
+    (code >= 97 && code <= 122)
   );
 }
 

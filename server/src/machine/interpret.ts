@@ -10,7 +10,16 @@ import type { MachineProfile } from "../job/facts.ts";
 import { lineEnd, type Problem, type Program } from "../language/program.ts";
 import { arcSweep, centreFromRadius } from "./arcs.ts";
 import { axisBits, BlockWords, letterIndex } from "./block.ts";
-import { codeName, codeTolerance, Group, groupNames, groupOfG, groupOfM, MGroup, mGroupNames } from "./codes.ts";
+import {
+  codeName,
+  codeTolerance,
+  Group,
+  groupNames,
+  groupOfG,
+  groupOfM,
+  MGroup,
+  mGroupNames,
+} from "./codes.ts";
 import { planCycle } from "./cycles.ts";
 import { MotionTable } from "./motion-table.ts";
 import { spindleOf, startState, type ModalState } from "./modal-state.ts";
@@ -22,7 +31,8 @@ const centreLetters = ["I", "J", "K"] as const;
 /** Reader problems after which a controller would not run the block. */
 const stopsBlock = new Set(["number-malformed", "word-unknown", "word-repeated"]);
 /** Letters that act by themselves or only number the block. */
-const alwaysUsed = (1 << letterIndex("N")) | (1 << letterIndex("F")) | (1 << letterIndex("S")) | (1 << letterIndex("T"));
+const alwaysUsed =
+  (1 << letterIndex("N")) | (1 << letterIndex("F")) | (1 << letterIndex("S")) | (1 << letterIndex("T"));
 
 /** Interprets a program on a machine. Lengths in the result are mm in the stock frame. */
 export function interpret(program: Program, profile: MachineProfile): Toolpath {
@@ -89,13 +99,18 @@ class Interpreter {
         continue;
       }
       if (this.endLine >= 0) {
-        if (!toldAfterEnd) this.notReviewed("it stands after the end of the program and is never run", -1, -1, false);
+        if (!toldAfterEnd)
+          this.notReviewed("it stands after the end of the program and is never run", -1, -1, false);
         toldAfterEnd = true;
         continue;
       }
       if (broken || block.firstUnread >= 0) {
         if (!broken) {
-          this.notReviewed("expressions, parameters and O words are not worked out", block.firstUnread, block.lastUnread);
+          this.notReviewed(
+            "expressions, parameters and O words are not worked out",
+            block.firstUnread,
+            block.lastUnread,
+          );
         }
         this.startDoubt();
         this.state.unknownAxes |= axesNamed(block.present);
@@ -104,7 +119,8 @@ class Interpreter {
       this.runBlock();
       if (commentBroken) this.startDoubt();
     }
-    for (let line = lines; line <= program.lineCount; line++) this.firstMotionOfLine[line] = this.motions.count;
+    for (let line = lines; line <= program.lineCount; line++)
+      this.firstMotionOfLine[line] = this.motions.count;
     return {
       motions: this.motions.finished(),
       events: this.events,
@@ -154,7 +170,9 @@ class Interpreter {
       const word = block.gWord[k];
       const tenTimes = Math.round(block.g[k] * 10);
       const group =
-        Math.abs(block.g[k] * 10 - tenTimes) <= 10 * codeTolerance && tenTimes >= 0 ? (groupOfG[tenTimes] ?? 0) : 0;
+        Math.abs(block.g[k] * 10 - tenTimes) <= 10 * codeTolerance && tenTimes >= 0
+          ? (groupOfG[tenTimes] ?? 0)
+          : 0;
       if (group === 0) {
         this.notReviewed("this G code is not one that is followed", word);
         continue;
@@ -210,7 +228,14 @@ class Interpreter {
           break;
       }
     }
-    if (motion >= 0 && nonModal >= 0 && nonModal !== 921 && nonModal !== 922 && nonModal !== 923 && block.present & axisBits) {
+    if (
+      motion >= 0 &&
+      nonModal >= 0 &&
+      nonModal !== 921 &&
+      nonModal !== 922 &&
+      nonModal !== 923 &&
+      block.present & axisBits
+    ) {
       if (motion !== 800) this.conflict("G", nonModal, nonModalWord, "axis-using");
     }
     this.feedSpeedTool();
@@ -237,7 +262,8 @@ class Interpreter {
   private feedSpeedTool(): void {
     const { block, state } = this;
     // The block's own units count for its F word, also where G20 or G21 stands in the same block.
-    if (block.has("F")) state.feed = Math.max(0, state.inverseTime ? block.take("F") : block.take("F") * this.scale);
+    if (block.has("F"))
+      state.feed = Math.max(0, state.inverseTime ? block.take("F") : block.take("F") * this.scale);
     else if (state.inverseTime) state.feed = 0;
     if (block.has("S")) {
       state.speed = Math.max(0, block.take("S"));
@@ -264,7 +290,12 @@ class Interpreter {
   }
 
   private spindleEvent(): void {
-    this.events.push({ kind: "spindle", line: this.line, motion: this.motions.count, speed: spindleOf(this.state) });
+    this.events.push({
+      kind: "spindle",
+      line: this.line,
+      motion: this.motions.count,
+      speed: spindleOf(this.state),
+    });
   }
 
   /** Runs all M codes but the stopping ones; returns the stopping code or -1. */
@@ -324,7 +355,17 @@ class Interpreter {
       return;
     }
     const flags = this.doubt | (state.unknownAxes ? MotionFlag.startUnknown | MotionFlag.endUnknown : 0);
-    const i = this.motions.add(MotionKind.dwell, flags, this.line, state.x, state.y, state.z, 0, state.tool, spindleOf(state));
+    const i = this.motions.add(
+      MotionKind.dwell,
+      flags,
+      this.line,
+      state.x,
+      state.y,
+      state.z,
+      0,
+      state.tool,
+      spindleOf(state),
+    );
     this.motions.setDwell(i, seconds);
   }
 
@@ -388,7 +429,17 @@ class Interpreter {
     let flags = this.doubt | extraFlags;
     if (state.unknownAxes) flags |= MotionFlag.startUnknown;
     if (unknown) flags |= MotionFlag.endUnknown;
-    const i = this.motions.add(kind, flags, this.line, target[0], target[1], target[2], feed, state.tool, spindleOf(state));
+    const i = this.motions.add(
+      kind,
+      flags,
+      this.line,
+      target[0],
+      target[1],
+      target[2],
+      feed,
+      state.tool,
+      spindleOf(state),
+    );
     state.x = target[0];
     state.y = target[1];
     state.z = target[2];
@@ -442,7 +493,8 @@ class Interpreter {
     const toB = target[b];
     const turnsWord = block.takeOr("P", 1);
     const turns = Number.isInteger(turnsWord) && turnsWord > 0 && turnsWord <= 100000 ? turnsWord : 0;
-    if (turns === 0) this.notReviewed("P of an arc is a whole number of turns, 1 or more", block.word[letterIndex("P")]);
+    if (turns === 0)
+      this.notReviewed("P of an arc is a whole number of turns, 1 or more", block.word[letterIndex("P")]);
     let centreA: number;
     let centreB: number;
     const offsetLetters = [centreLetters[a], centreLetters[b]];
@@ -459,7 +511,11 @@ class Interpreter {
       // The standard gives no figure for R; the one it gives for centres serves.
       if (startKnown && found.shortBy > this.arcTolerance) {
         const halfChord = Math.hypot(toA - fromA, toB - fromB) / 2;
-        this.problem("arc-radius-too-small", rWord, rWord, { radius: Math.abs(radius), halfChord, shortBy: found.shortBy });
+        this.problem("arc-radius-too-small", rWord, rWord, {
+          radius: Math.abs(radius),
+          halfChord,
+          shortBy: found.shortBy,
+        });
       }
       ({ centreA, centreB } = found);
     } else if (block.has(offsetLetters[0]) || block.has(offsetLetters[1])) {
@@ -479,7 +535,10 @@ class Interpreter {
       }
     } else {
       const plane = ["XY", "ZX", "YZ"][state.plane];
-      this.notReviewed(`the arc has neither a centre (${offsetLetters.join(", ")} in the ${plane} plane) nor a radius (R)`, -1);
+      this.notReviewed(
+        `the arc has neither a centre (${offsetLetters.join(", ")} in the ${plane} plane) nor a radius (R)`,
+        -1,
+      );
       this.addMotion(MotionKind.feed, unknown, state.inverseTime ? 0 : state.feed);
       return;
     }
@@ -499,7 +558,14 @@ class Interpreter {
     return this.state.units === "in" ? 0.0002 * INCH : 0.002;
   }
 
-  private checkEndPoint(fromA: number, fromB: number, toA: number, toB: number, centreA: number, centreB: number): void {
+  private checkEndPoint(
+    fromA: number,
+    fromB: number,
+    toA: number,
+    toB: number,
+    centreA: number,
+    centreB: number,
+  ): void {
     const startRadius = Math.hypot(fromA - centreA, fromB - centreB);
     const endRadius = Math.hypot(toA - centreA, toB - centreB);
     const difference = Math.abs(endRadius - startRadius);
@@ -542,7 +608,12 @@ class Interpreter {
       target[axes[0]] = toA;
       target[axes[1]] = toB;
       target[axes[2]] = toC;
-      this.addMotion(kind, state.unknownAxes & ~known, kind === MotionKind.feed ? state.feed : 0, MotionFlag.fromCycle);
+      this.addMotion(
+        kind,
+        state.unknownAxes & ~known,
+        kind === MotionKind.feed ? state.feed : 0,
+        MotionFlag.fromCycle,
+      );
     };
     const cBit = 1 << c;
     if (!oldKnown || old < clearance) go(MotionKind.rapid, this.place(a), this.place(b), clearance, cBit);
@@ -553,7 +624,9 @@ class Interpreter {
       };
       const toA = next(a, stepA);
       const toB = next(b, stepB);
-      const named = state.incremental ? 0 : (Number.isNaN(stepA) ? 0 : 1 << a) | (Number.isNaN(stepB) ? 0 : 1 << b);
+      const named = state.incremental
+        ? 0
+        : (Number.isNaN(stepA) ? 0 : 1 << a) | (Number.isNaN(stepB) ? 0 : 1 << b);
       if (toA !== this.place(a) || toB !== this.place(b) || state.unknownAxes & named) {
         go(MotionKind.rapid, toA, toB, this.place(c), named);
       }
@@ -580,7 +653,8 @@ class Interpreter {
       return `${name} needs ${axisLetters[a]} or ${axisLetters[b]} in each block`;
     }
     if (Number.isNaN(state.cycleZ) || Number.isNaN(state.cycleR)) return `${name} needs its depth and its R`;
-    if (!Number.isInteger(repeats) || repeats < 1 || repeats > 10000) return "L of a cycle is a whole number from 1 to 10000";
+    if (!Number.isInteger(repeats) || repeats < 1 || repeats > 10000)
+      return "L of a cycle is a whole number from 1 to 10000";
     if (code === 820 && !(state.cycleP >= 0)) return "G82 needs P, the seconds to wait at the bottom";
     if (code === 830 && !(state.cycleQ > 0)) return "G83 needs Q, the depth of a peck, above 0";
     return undefined;
@@ -615,7 +689,8 @@ class Interpreter {
   private shiftCoordinates(code: number): void {
     const { block, state, scale } = this;
     if (code === 920) {
-      if (!(block.present & axisBits)) this.notReviewed("G92 needs X, Y or Z: the numbers the present place shall have", -1);
+      if (!(block.present & axisBits))
+        this.notReviewed("G92 needs X, Y or Z: the numbers the present place shall have", -1);
       for (let axis = 0; axis < 3; axis++) {
         if (!block.has(axisLetters[axis])) continue;
         const value = block.take(axisLetters[axis]) * scale;

@@ -62,7 +62,17 @@ export class MotionTable {
     this.resize(this.count);
     const { count, kind, flags, line, x, y, z, feed, tool, spindle, arc } = this;
     return {
-      count, kind, flags, line, x, y, z, feed, tool, spindle, arc,
+      count,
+      kind,
+      flags,
+      line,
+      x,
+      y,
+      z,
+      feed,
+      tool,
+      spindle,
+      arc,
       arcs: this.arcs.finished(),
       dwellSeconds: this.dwells,
     };

@@ -42,4 +42,9 @@ export interface Related {
 export type Fix =
   | { readonly kind: "declare-thickness" }
   | { readonly kind: "create-job" }
-  | { readonly kind: "insert-line"; readonly title: string; readonly beforeLine: number; readonly text: string };
+  | {
+      readonly kind: "insert-line";
+      readonly title: string;
+      readonly beforeLine: number;
+      readonly text: string;
+    };

@@ -47,13 +47,23 @@ function judgeCut(
   const points = pathPoints(motions, tree, cut);
   if (left > same) {
     // Another cut may have finished the job: then the material says so at every place along this one.
-    const finished = field !== undefined && points.length > 0 && points.every((p) => fieldAt(field, p[0], p[1]) <= underside);
+    const finished =
+      field !== undefined &&
+      points.length > 0 &&
+      points.every((p) => fieldAt(field, p[0], p[1]) <= underside);
     return finished ? undefined : { cut: cut.index, left, motion, at, partOnly: false, area: 0 };
   }
   const worst = worstAlong(motions, tree, cut, points, underside, field, cutterOf);
   if (worst && worst.height - underside > same) {
     const { height, point } = worst;
-    return { cut: cut.index, left: height - underside, motion: point[2], at: [point[0], point[1], height], partOnly: true, area: 0 };
+    return {
+      cut: cut.index,
+      left: height - underside,
+      motion: point[2],
+      at: [point[0], point[1], height],
+      partOnly: true,
+      area: 0,
+    };
   }
   return { cut: cut.index, left: Math.min(0, left), motion, at, partOnly: false, area: 0 };
 }
@@ -69,11 +79,14 @@ function pathPoints(motions: Motions, tree: CutTree, cut: Cut): PathPoint[] {
   let untilNext = 0;
   for (let i = pass.first; i < pass.end; i++) {
     const kind = motions.kind[i];
-    if (kind === MotionKind.dwell || kind === MotionKind.rapid || motions.flags[i] & MotionFlag.startUnknown) continue;
+    if (kind === MotionKind.dwell || kind === MotionKind.rapid || motions.flags[i] & MotionFlag.startUnknown)
+      continue;
     const length = motionLength(motions, i);
     while (untilNext <= length) {
       const [x, y] = pointOnMotion(motions, i, length > 0 ? untilNext / length : 1);
-      const inTab = tabs.some((tab) => Math.hypot(tab.at[0] - x, tab.at[1] - y) <= tab.length / 2 + tabRadius);
+      const inTab = tabs.some(
+        (tab) => Math.hypot(tab.at[0] - x, tab.at[1] - y) <= tab.length / 2 + tabRadius,
+      );
       if (!inTab) points.push([x, y, i]);
       untilNext += step;
     }

@@ -74,7 +74,10 @@ export function runMaterial(
   }
   const material = new Material(grid, top, bottom, start);
   const cutterOf = cutterTable(job);
-  const effects = { stockVolume: new Float32Array(motions.count), bedVolume: new Float32Array(motions.count) };
+  const effects = {
+    stockVolume: new Float32Array(motions.count),
+    bedVolume: new Float32Array(motions.count),
+  };
   const rapidHits: RapidHit[] = [];
   let lastTool = -1;
   let cutter: Cutter | undefined;
@@ -102,7 +105,9 @@ function mayTouch(motions: Motions, i: number, top: number): boolean {
   if (kind === MotionKind.dwell || motions.flags[i] & MotionFlag.endUnknown) return false;
   if (motions.z[i] < top || motions.z[i + 1] < top) return true;
   // An arc in an upright plane may dip below both its ends.
-  return kind === MotionKind.arc && motions.arcs.plane[motions.arc[i]] !== 0 && motionExtent(motions, i)[2] < top;
+  return (
+    kind === MotionKind.arc && motions.arcs.plane[motions.arc[i]] !== 0 && motionExtent(motions, i)[2] < top
+  );
 }
 
 interface Area {

@@ -37,7 +37,18 @@ export function reviewProgram(input: ReviewInput): Review {
   const cutterOf = cutterTable(job);
   const through = judgeThrough(toolpath.motions, tree, underside, material?.field, cutterOf);
   const silenceUse = new Set<Silence>();
-  const context = makeContext({ file, program, toolpath, job, tree, top, underside, material, through, silenceUse });
+  const context = makeContext({
+    file,
+    program,
+    toolpath,
+    job,
+    tree,
+    top,
+    underside,
+    material,
+    through,
+    silenceUse,
+  });
 
   const findings: Finding[] = [];
   const silenced: { finding: Finding; silence: Silence }[] = [];
@@ -62,7 +73,9 @@ export function reviewProgram(input: ReviewInput): Review {
     }
     if (dropped > 0) unlisted.push(`${dropped} more findings of ${rule.id} are not listed.`);
   }
-  findings.sort((a, b) => (a.file === b.file ? a.line - b.line || a.start - b.start : a.file < b.file ? -1 : 1));
+  findings.sort((a, b) =>
+    a.file === b.file ? a.line - b.line || a.start - b.start : a.file < b.file ? -1 : 1,
+  );
 
   return {
     file,
@@ -135,7 +148,12 @@ function makeContext(parts: Parts): RuleContext {
   };
 }
 
-function thicknessRelated(file: string, program: Program, job: JobFacts, length: (mm: number) => string): Related[] {
+function thicknessRelated(
+  file: string,
+  program: Program,
+  job: JobFacts,
+  length: (mm: number) => string,
+): Related[] {
   const { thickness, name } = job.stock;
   if (!thickness) return [];
   const { source } = thickness;
@@ -277,17 +295,22 @@ function notJudged(
     notes.push("Whether cuts go through: the thickness of the board is not declared.");
   }
   if (top === undefined && toolpath.motions.count > 0) {
-    notes.push("The material: with Z0 on the bed, the top of the board is known only once its thickness is declared.");
+    notes.push(
+      "The material: with Z0 on the bed, the top of the board is known only once its thickness is declared.",
+    );
   } else if (!material && tree.cuts.length > 0) {
     notes.push("The material: the cuts spread over more than 10 m; check the units and the numbers.");
   }
   if (!job.stock.size && tree.cuts.length > 0) {
-    notes.push("Whether cuts leave the board: its size is not declared. A board a little larger than the cuts is drawn.");
+    notes.push(
+      "Whether cuts leave the board: its size is not declared. A board a little larger than the cuts is drawn.",
+    );
   } else if (job.stock.size && !job.stock.corner) {
     notes.push("Where the board lies is not declared: its lower-left corner is taken to be at X0 Y0.");
   }
   if (program.deletedLines.size > 0) {
-    const lines = program.deletedLines.size === 1 ? "1 line begins" : `${program.deletedLines.size} lines begin`;
+    const lines =
+      program.deletedLines.size === 1 ? "1 line begins" : `${program.deletedLines.size} lines begin`;
     notes.push(`${lines} with /: reviewed as if the block-delete switch were off, so that they run.`);
   }
   return notes;

@@ -77,7 +77,9 @@ export interface Draft {
 /** Problems of the reader and the interpreter with one rule id, in text order. */
 export function problemsOf(context: RuleContext, id: string): Problem[] {
   const of = (problems: readonly Problem[]) => problems.filter((problem) => problem.rule === id);
-  return [...of(context.program.problems), ...of(context.toolpath.problems)].sort((p, q) => p.start - q.start);
+  return [...of(context.program.problems), ...of(context.toolpath.problems)].sort(
+    (p, q) => p.start - q.start,
+  );
 }
 
 /** Drafts for the problems of one rule id, worded by `message`. */
@@ -90,7 +92,13 @@ export function* draftsOfProblems(
     const { line, start, end, facts } = problem;
     const values: Record<string, number> = {};
     for (const [name, value] of Object.entries(facts)) if (typeof value === "number") values[name] = value;
-    yield { line, start, end, message: message(facts, problem), ...(Object.keys(values).length ? { values } : {}) };
+    yield {
+      line,
+      start,
+      end,
+      message: message(facts, problem),
+      ...(Object.keys(values).length ? { values } : {}),
+    };
   }
 }
 

@@ -11,7 +11,9 @@ export const rule: Rule = {
   check: (context) =>
     draftsOfProblems(context, "arc-endpoint-off", ({ startRadius, endRadius, difference }) => {
       const fine = (mm: number | string) =>
-        context.toolpath.units === "in" ? `${(Number(mm) / 25.4).toFixed(5)} in` : `${Number(mm).toFixed(4)} mm`;
+        context.toolpath.units === "in"
+          ? `${(Number(mm) / 25.4).toFixed(5)} in`
+          : `${Number(mm).toFixed(4)} mm`;
       return `The arc starts ${fine(startRadius)} from its centre and ends ${fine(endRadius)} from it: ${fine(difference)} off. Correct the end point or the centre words.`;
     }),
 };

@@ -6,8 +6,10 @@ export const rule: Rule = {
   title: "Cut goes deep into the bed",
   what: "A cut goes further below the underside than the deepest cut allowed into the bed, or below the bed itself.",
   why: "The bed is meant to be scratched, not sawn up; under it lie the machine's table and its screws.",
-  example: "(cutwright: thickness 12 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-18 F300\nG1 X100 F1200\nG0 Z5\nM30",
-  remedy: "Check that the declared thickness is that of this board. Then raise the cut, or declare how deep the bed may be cut in the job file: \"bed\": { \"deepestCut\": \"4 mm\" }.",
+  example:
+    "(cutwright: thickness 12 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-18 F300\nG1 X100 F1200\nG0 Z5\nM30",
+  remedy:
+    'Check that the declared thickness is that of this board. Then raise the cut, or declare how deep the bed may be cut in the job file: "bed": { "deepestCut": "4 mm" }.',
   *check(context) {
     const { tree, length, job, underside, toolpath } = context;
     if (underside === undefined) return;
@@ -19,7 +21,9 @@ export const rule: Rule = {
       if (depth <= allowed + 1e-6 && !throughBed) continue;
       const motion = tree.passes[cut.deepestPass].bottomMotion;
       const { x, y, z, line } = toolpath.motions;
-      const limit = throughBed ? `the bed is only ${length(bed)} thick` : `at most ${length(allowed)} is allowed`;
+      const limit = throughBed
+        ? `the bed is only ${length(bed)} thick`
+        : `at most ${length(allowed)} is allowed`;
       yield {
         line: line[motion],
         message: `${context.cutName(cut.index)} goes ${length(depth)} into the bed; ${limit}.`,

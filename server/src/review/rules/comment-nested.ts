@@ -9,5 +9,9 @@ export const rule: Rule = {
   example: "G21 G90\n(outline (outside))\nM30",
   remedy: "Write the inner remark without round brackets.",
   check: (context) =>
-    draftsOfProblems(context, "comment-nested", () => "A comment cannot hold another (. It ends at the first ). Take the inner bracket out."),
+    draftsOfProblems(
+      context,
+      "comment-nested",
+      () => "A comment cannot hold another (. It ends at the first ). Take the inner bracket out.",
+    ),
 };

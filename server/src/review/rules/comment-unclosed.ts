@@ -9,5 +9,9 @@ export const rule: Rule = {
   example: "G21 G90\nG0 Z5 (up\nM30",
   remedy: "Close the comment with ) on the same line.",
   check: (context) =>
-    draftsOfProblems(context, "comment-unclosed", () => "This comment is not closed on its line: the rest of the line is taken as comment. Add )."),
+    draftsOfProblems(
+      context,
+      "comment-unclosed",
+      () => "This comment is not closed on its line: the rest of the line is taken as comment. Add ).",
+    ),
 };

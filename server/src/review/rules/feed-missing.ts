@@ -16,7 +16,8 @@ export const rule: Rule = {
     for (let i = 0; i < count; i++) {
       if ((kind[i] !== MotionKind.feed && kind[i] !== MotionKind.arc) || feed[i] > 0) continue;
       // A move of no length asks for no feed under inverse time.
-      if (flags[i] & MotionFlag.inverseTime && x[i] === x[i + 1] && y[i] === y[i + 1] && z[i] === z[i + 1]) continue;
+      if (flags[i] & MotionFlag.inverseTime && x[i] === x[i + 1] && y[i] === y[i + 1] && z[i] === z[i + 1])
+        continue;
       if (first < 0) first = i;
       number++;
     }

@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "Job file value not usable",
   what: "A value in the job file, or in the settings, has the wrong type, an unknown name, or no sensible size. Only that value is left out.",
   why: "The review then rests on a default that you did not choose.",
-  example: "{ \"boards\": { \"prototype\": { \"thickness\": \"thick\" } } }",
-  remedy: "Write it as the message says, for example \\"18.3 mm\\" or \\"3/4 in\\".",
+  example: '{ "boards": { "prototype": { "thickness": "thick" } } }',
+  remedy: 'Write it as the message says, for example "18.3 mm" or "3/4 in".',
   check: (context) => draftsOfJobProblems(context, "job-invalid"),
 };

@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "Job file cannot be read",
   what: "The job file is not valid JSON, too large, or not UTF-8 text.",
   why: "Nothing it declares can be used, so the program is reviewed without it.",
-  example: "{ \"boards\": {",
+  example: '{ "boards": {',
   remedy: "Correct the place shown. Comments and trailing commas are allowed.",
   check: (context) => draftsOfJobProblems(context, "job-unreadable"),
 };

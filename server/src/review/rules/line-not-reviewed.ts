@@ -10,7 +10,9 @@ export const rule: Rule = {
   remedy: "Check this place by hand, or write it another way. A clean review means that all of it was read.",
   check: (context) =>
     draftsOfProblems(context, "line-not-reviewed", ({ reason }, problem) => {
-      const words = context.program.text.slice(problem.start, Math.min(problem.end, problem.start + 60)).trim();
+      const words = context.program.text
+        .slice(problem.start, Math.min(problem.end, problem.start + 60))
+        .trim();
       return `Not reviewed: ${words ? `"${words}": ` : ""}${reason}.`;
     }),
 };

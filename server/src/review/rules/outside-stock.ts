@@ -6,8 +6,10 @@ export const rule: Rule = {
   title: "Cut leaves the board",
   what: "The centre of the cutter leaves the declared footprint of the board by more than the cutter's radius while it is below the stock top: there it cuts no wood at all.",
   why: "A part that reaches over the edge comes out with a piece missing; and beside the board stand clamps.",
-  example: "(cutwright: thickness 18 mm)\n(cutwright: size 100 x 100 mm; corner 0 mm, 0 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X50 Y50\nG1 Z-3 F300\nG1 X120 F1200\nG0 Z5\nM30",
-  remedy: "Check the board's size and corner in the job file, and where the work zero is set. A board that is large enough cures it.",
+  example:
+    "(cutwright: thickness 18 mm)\n(cutwright: size 100 x 100 mm; corner 0 mm, 0 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X50 Y50\nG1 Z-3 F300\nG1 X120 F1200\nG0 Z5\nM30",
+  remedy:
+    "Check the board's size and corner in the job file, and where the work zero is set. A board that is large enough cures it.",
   *check(context) {
     const { footprint, tree, toolpath, length } = context;
     if (!footprint) return;

@@ -7,7 +7,8 @@ export const rule: Rule = {
   title: "Pass runs twice at one depth",
   what: "A pass follows the path of an earlier pass of the same cut at the same depth and removes nothing on paper.",
   why: "On purpose it is a spring pass: it takes what the cutter's bending left. By accident it is lost time.",
-  example: "(cutwright: thickness 18 mm)\n(cutwright: size 200 x 100 mm; corner -20 mm, -20 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
+  example:
+    "(cutwright: thickness 18 mm)\n(cutwright: size 200 x 100 mm; corner -20 mm, -20 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
   remedy: "Remove it, or say that it is on purpose: (cutwright: silence pass-repeated because spring pass).",
   *check(context) {
     const { toolpath, tree } = context;

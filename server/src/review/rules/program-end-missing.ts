@@ -16,8 +16,11 @@ export const rule: Rule = {
     while (last > 0 && program.firstWord[last] === program.firstWord[last + 1]) last--;
     yield {
       line: last,
-      message: "The program stops here without M2 or M30. Add M30, and M5 ahead of it if the spindle still runs.",
-      fixes: [{ kind: "insert-line", title: "Add M5 and M30 at the end", beforeLine: last + 1, text: "M5\nM30" }],
+      message:
+        "The program stops here without M2 or M30. Add M30, and M5 ahead of it if the spindle still runs.",
+      fixes: [
+        { kind: "insert-line", title: "Add M5 and M30 at the end", beforeLine: last + 1, text: "M5\nM30" },
+      ],
     };
   },
 };

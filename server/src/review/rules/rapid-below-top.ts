@@ -7,7 +7,8 @@ export const rule: Rule = {
   title: "Rapid below the stock top",
   what: "A rapid (G0) travels sideways or downwards below the top of the stock, within its footprint, through a place that is already cut free. Rapids that a drilling cycle makes inside its own hole, and rapids straight up, are left out.",
   why: "The kerf may hold chips or a loose slug, and a board that has moved by a millimetre turns the free way into wood.",
-  example: "(cutwright: thickness 18 mm)\n(cutwright: size 200 x 100 mm; corner -20 mm, -20 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 X0\nG0 Z5\nM30",
+  example:
+    "(cutwright: thickness 18 mm)\n(cutwright: size 200 x 100 mm; corner -20 mm, -20 mm)\nG21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 X0\nG0 Z5\nM30",
   remedy: "Lift to the safe height and come down by feed.",
   *check(context) {
     const { toolpath, top, footprint, length } = context;

@@ -19,7 +19,14 @@ export const rule: Rule = {
       line,
       message: `The program moves here without having said its units; ${taken} is taken. Put ${code} at the top.`,
       motions: [0, 1],
-      fixes: [{ kind: "insert-line", title: `Insert ${code} ahead of the first move`, beforeLine: line, text: code }],
+      fixes: [
+        {
+          kind: "insert-line",
+          title: `Insert ${code} ahead of the first move`,
+          beforeLine: line,
+          text: code,
+        },
+      ],
     };
   },
 };

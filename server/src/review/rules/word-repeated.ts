@@ -9,5 +9,9 @@ export const rule: Rule = {
   example: "G21 G90\nG1 X10 X20 F100\nM30",
   remedy: "Keep one of them. Often two lines have run together.",
   check: (context) =>
-    draftsOfProblems(context, "word-repeated", ({ letter }) => `${letter} is given twice in this block. Keep one; perhaps two lines ran together.`),
+    draftsOfProblems(
+      context,
+      "word-repeated",
+      ({ letter }) => `${letter} is given twice in this block. Keep one; perhaps two lines ran together.`,
+    ),
 };

@@ -9,5 +9,9 @@ export const rule: Rule = {
   example: "G21 G90\nG1 X10 E5 F100\nM30",
   remedy: "Remove or correct it. Remarks belong into ( ) or after ;.",
   check: (context) =>
-    draftsOfProblems(context, "word-unknown", ({ word }) => `"${word}" is no word of the language. Remove it, or put it into a comment.`),
+    draftsOfProblems(
+      context,
+      "word-unknown",
+      ({ word }) => `"${word}" is no word of the language. Remove it, or put it into a comment.`,
+    ),
 };
