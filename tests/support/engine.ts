@@ -29,7 +29,12 @@ export function motionsOf(text: string, profile: Partial<MachineProfile> = {}): 
   const { motions } = toolpathOf(text, profile);
   const round = (value: number) => String(Math.round(value * 1e6) / 1e6 + 0);
   return Array.from({ length: motions.count }, (_, i) =>
-    [motionKindNames[motions.kind[i]], round(motions.x[i + 1]), round(motions.y[i + 1]), round(motions.z[i + 1])].join(" "),
+    [
+      motionKindNames[motions.kind[i]],
+      round(motions.x[i + 1]),
+      round(motions.y[i + 1]),
+      round(motions.z[i + 1]),
+    ].join(" "),
   );
 }
 

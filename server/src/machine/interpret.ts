@@ -28,6 +28,8 @@ import { MotionFlag, MotionKind, Plane, planeAxes, type MachineEvent, type Toolp
 const INCH = 25.4;
 const axisLetters = ["X", "Y", "Z"] as const;
 const centreLetters = ["I", "J", "K"] as const;
+/** I, J, K: beside an arc code they alone ask for a full circle, which controllers accept (common practice, no source). */
+const centreBits = (1 << letterIndex("I")) | (1 << letterIndex("J")) | (1 << letterIndex("K"));
 /** Reader problems after which a controller would not run the block. */
 const stopsBlock = new Set(["number-malformed", "word-unknown", "word-repeated"]);
 /** Letters that act by themselves or only number the block. */
@@ -248,7 +250,8 @@ class Interpreter {
       if (motion !== state.motion) state.cycleZ = state.cycleR = state.cycleP = state.cycleQ = NaN;
       state.motion = motion;
     }
-    if ((block.present & ~block.used & axisBits) !== 0) this.move(machinePlace, motionWord);
+    const turning = (state.motion === 20 || state.motion === 30) && (block.present & centreBits) !== 0;
+    if ((block.present & ~block.used & axisBits) !== 0 || turning) this.move(machinePlace, motionWord);
     if (stop >= 0) this.stop(stop);
     this.reportUnused();
   }
@@ -597,6 +600,7 @@ class Interpreter {
     const bottom = state.incremental ? clearance + state.cycleZ : state.cycleZ + zero;
     if (clearance < bottom) {
       this.notReviewed(`the cycle's R lies below its ${normal}`, -1);
+      block.used |= axisBits;
       return;
     }
     const stepA = block.takeOr(axisLetters[a], NaN) * scale;
