@@ -1,0 +1,205 @@
+/** What a cutter sweeps on a straight motion, exact at every point. Lengths in mm. */
+import { Profile, profileHeight, type Cutter } from "./cutter.ts";
+import type { SweptSurface } from "./swept-surface.ts";
+
+/** In the plane, a motion shorter than this stands still: only its lower end counts. */
+const upright = 1e-9;
+/** Halvings of the interval in which a bull nose's lowest point is sought: 20 mm shrink to 2e-11 mm. */
+const halvings = 40;
+
+/**
+ * The surface of one straight motion: the minimum over the motion of tip height plus cutter profile. Along
+ * the track that sum is convex for every profile, so the minimum of the endless track, moved to the nearest
+ * end of what the motion covers, is the minimum of the motion.
+ */
+export class StraightSweep implements SweptSurface {
+  minX = 0;
+  maxX = 0;
+  minY = 0;
+  maxY = 0;
+  lowest = 0;
+  isLevelFlat = false;
+  spanFrom = 0;
+  spanTo = 0;
+  secondFrom = 0;
+  secondTo = 0;
+
+  private x0 = 0;
+  private y0 = 0;
+  private z0 = 0;
+  private x1 = 0;
+  private y1 = 0;
+  /** Unit vector along the track, its length in the plane and the rise per mm of it. */
+  private ux = 1;
+  private uy = 0;
+  private length = 0;
+  private slope = 0;
+  private reach = 0;
+  private reach2 = 0;
+  private profile: Profile = Profile.flat;
+  private radius = 0;
+  private flatRadius = 0;
+  private rise = 0;
+  private cornerRadius = 0;
+
+  /** @param reach how far from the axis the cutter counts; its radius, or a little less for the careful */
+  setCutter(cutter: Cutter, reach: number): void {
+    this.profile = cutter.profile;
+    this.radius = cutter.radius;
+    this.flatRadius = cutter.flatRadius;
+    this.rise = cutter.rise;
+    this.cornerRadius = cutter.cornerRadius;
+    this.reach = reach;
+    this.reach2 = reach * reach;
+  }
+
+  setPath(x0: number, y0: number, z0: number, x1: number, y1: number, z1: number): void {
+    const dx = x1 - x0;
+    const dy = y1 - y0;
+    const length = Math.sqrt(dx * dx + dy * dy);
+    this.lowest = z0 < z1 ? z0 : z1;
+    this.x1 = x1;
+    this.y1 = y1;
+    if (length < upright) {
+      this.x0 = x1;
+      this.y0 = y1;
+      this.z0 = this.lowest;
+      this.ux = 1;
+      this.uy = 0;
+      this.length = 0;
+      this.slope = 0;
+    } else {
+      this.x0 = x0;
+      this.y0 = y0;
+      this.z0 = z0;
+      this.ux = dx / length;
+      this.uy = dy / length;
+      this.length = length;
+      this.slope = (z1 - z0) / length;
+    }
+    const { reach } = this;
+    this.minX = (this.x0 < x1 ? this.x0 : x1) - reach;
+    this.maxX = (this.x0 > x1 ? this.x0 : x1) + reach;
+    this.minY = (this.y0 < y1 ? this.y0 : y1) - reach;
+    this.maxY = (this.y0 > y1 ? this.y0 : y1) + reach;
+    this.isLevelFlat = this.slope === 0 && this.profile === Profile.flat;
+  }
+
+  over(px: number, py: number): number {
+    const rx = px - this.x0;
+    const ry = py - this.y0;
+    const s = rx * this.ux + ry * this.uy;
+    const d = rx * this.uy - ry * this.ux;
+    const d2 = d * d;
+    const { slope, length } = this;
+    if (slope === 0) {
+      const past = s < 0 ? s : s > length ? s - length : 0;
+      const r2 = d2 + past * past;
+      if (r2 > this.reach2) return Infinity;
+      return this.profile === Profile.flat ? this.z0 : this.z0 + this.above(r2);
+    }
+    const half2 = this.reach2 - d2;
+    if (half2 < 0) return Infinity;
+    const half = Math.sqrt(half2);
+    const from = -s > -half ? -s : -half;
+    const to = length - s < half ? length - s : half;
+    if (from > to) return Infinity;
+    const lowestAt = this.lowestOnEndlessTrack(d2);
+    const u = lowestAt < from ? from : lowestAt > to ? to : lowestAt;
+    return this.z0 + slope * (s + u) + this.above(d2 + u * u);
+  }
+
+  /** The capsule's extent on the row `y`. */
+  spans(y: number): number {
+    const { x0, y0, x1, y1, ux, uy, length, reach, reach2 } = this;
+    let from = Infinity;
+    let to = -Infinity;
+    const fromStart = y - y0;
+    const startHalf2 = reach2 - fromStart * fromStart;
+    if (startHalf2 >= 0) {
+      const half = Math.sqrt(startHalf2);
+      from = x0 - half;
+      to = x0 + half;
+    }
+    if (length > 0) {
+      const fromEnd = y - y1;
+      const endHalf2 = reach2 - fromEnd * fromEnd;
+      if (endHalf2 >= 0) {
+        const half = Math.sqrt(endHalf2);
+        if (x1 - half < from) from = x1 - half;
+        if (x1 + half > to) to = x1 + half;
+      }
+      // The strip between the two ends: within reach of the track, and between its end normals.
+      let stripFrom = -Infinity;
+      let stripTo = Infinity;
+      if (uy !== 0) {
+        const middle = x0 + (fromStart * ux) / uy;
+        const half = Math.abs(reach / uy);
+        stripFrom = middle - half;
+        stripTo = middle + half;
+      } else if (Math.abs(fromStart) > reach) stripTo = -Infinity;
+      if (ux !== 0) {
+        const a = x0 - (fromStart * uy) / ux;
+        const b = a + length / ux;
+        const low = a < b ? a : b;
+        const high = a < b ? b : a;
+        if (low > stripFrom) stripFrom = low;
+        if (high < stripTo) stripTo = high;
+      } else if (fromStart * uy < 0 || fromStart * uy > length) stripTo = -Infinity;
+      if (stripFrom <= stripTo) {
+        if (stripFrom < from) from = stripFrom;
+        if (stripTo > to) to = stripTo;
+      }
+    }
+    this.spanFrom = from;
+    this.spanTo = to;
+    return from <= to ? 1 : 0;
+  }
+
+  private above(r2: number): number {
+    return profileHeight(this.profile, this.radius, this.flatRadius, this.rise, this.cornerRadius, r2);
+  }
+
+  /**
+   * Where the lowest cutter surface lies over a point at the squared distance `d2` from an endless sloping
+   * track, along the track from the point's foot. Infinite: the farther downhill the lower.
+   */
+  private lowestOnEndlessTrack(d2: number): number {
+    const { slope } = this;
+    const steepness = Math.abs(slope);
+    const downhill = slope > 0 ? -1 : 1;
+    switch (this.profile) {
+      case Profile.flat:
+        return downhill * Infinity;
+      case Profile.ball: {
+        const q2 = this.radius * this.radius - d2;
+        return q2 > 0 ? (-slope * Math.sqrt(q2)) / Math.sqrt(1 + slope * slope) : 0;
+      }
+      case Profile.V: {
+        const { rise, flatRadius } = this;
+        if (steepness >= rise) return downhill * Infinity;
+        const onCone = (steepness * Math.sqrt(d2)) / Math.sqrt(rise * rise - slope * slope);
+        const rim2 = flatRadius * flatRadius - d2;
+        const rim = rim2 > 0 ? Math.sqrt(rim2) : 0;
+        return downhill * (onCone > rim ? onCone : rim);
+      }
+      case Profile.bull: {
+        const { flatRadius, cornerRadius } = this;
+        const rim2 = flatRadius * flatRadius - d2;
+        let low = rim2 > 0 ? Math.sqrt(rim2) : 0;
+        const full2 = this.radius * this.radius - d2;
+        let high = full2 > 0 ? Math.sqrt(full2) : 0;
+        // The profile's slope along the track grows from 0 to upright between the two.
+        for (let k = 0; k < halvings; k++) {
+          const u = (low + high) / 2;
+          const r = Math.sqrt(d2 + u * u);
+          const past = r - flatRadius;
+          const q2 = cornerRadius * cornerRadius - past * past;
+          if (past > 0 && (q2 <= 0 || past * u > steepness * r * Math.sqrt(q2))) high = u;
+          else low = u;
+        }
+        return downhill * low;
+      }
+    }
+  }
+}
