@@ -28,7 +28,7 @@ export function judgeThrough(
     const result = judgeCut(motions, tree, cut, underside, field, cutterOf);
     if (result) results.push(result);
   }
-  if (field) countAreas(results, tree, underside, field);
+  if (field) countAreas(results, tree, field);
   return results;
 }
 
@@ -50,7 +50,7 @@ function judgeCut(
     const finished =
       field !== undefined &&
       points.length > 0 &&
-      points.every((p) => fieldAt(field, p[0], p[1]) <= underside);
+      points.every((p) => fieldAt(field, p[0], p[1]) <= field.underside);
     return finished ? undefined : { cut: cut.index, left, motion, at, partOnly: false, area: 0 };
   }
   const worst = worstAlong(motions, tree, cut, points, underside, field, cutterOf);
@@ -130,7 +130,7 @@ function worstAlong(
       height = Math.min(height, surfaceOver(motions, own[k], cutter, point[0], point[1]));
     }
     if (height <= underside + same) continue;
-    if (field && fieldAt(field, point[0], point[1]) <= underside) continue;
+    if (field && fieldAt(field, point[0], point[1]) <= field.underside) continue;
     if (!Number.isFinite(height)) continue;
     if (!worst || height > worst.height) worst = { height, point };
   }
@@ -147,7 +147,7 @@ export function fieldAt(field: HeightField, x: number, y: number): number {
 }
 
 /** Adds up the cells left by cuts that fall short. */
-function countAreas(results: ThroughResult[], tree: CutTree, underside: number, field: HeightField): void {
+function countAreas(results: ThroughResult[], tree: CutTree, field: HeightField): void {
   const short = new Map<number, number>();
   for (const result of results) if (result.left > 0) short.set(result.cut, 0);
   if (short.size === 0) return;
@@ -155,7 +155,7 @@ function countAreas(results: ThroughResult[], tree: CutTree, underside: number, 
   const { height, setBy } = field;
   for (let cell = 0; cell < height.length; cell++) {
     const by = setBy[cell];
-    if (by < 0 || height[cell] <= underside + same) continue;
+    if (by < 0 || height[cell] <= field.underside) continue;
     const pass = tree.passOfMotion[by];
     if (pass < 0) continue;
     const cut = tree.passes[pass].cut;
