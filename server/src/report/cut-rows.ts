@@ -23,13 +23,24 @@ export function cutResult(review: Review, index: number): CutResult {
   const cut = tree.cuts[index];
   const { underside } = surfaces(job.stock);
   const length = (mm: number) => lengthText(mm, toolpath.units);
-  const inDoubt = (toolpath.motions.flags[tree.passes[cut.deepestPass].bottomMotion] & MotionFlag.inDoubt) !== 0;
+  const inDoubt =
+    (toolpath.motions.flags[tree.passes[cut.deepestPass].bottomMotion] & MotionFlag.inDoubt) !== 0;
   const doubt = inDoubt ? ", in doubt" : "";
   if (underside === undefined) {
-    return { state: "not judged", left: undefined, text: `not judged: thickness not declared${doubt}`, inDoubt };
+    return {
+      state: "not judged",
+      left: undefined,
+      text: `not judged: thickness not declared${doubt}`,
+      inDoubt,
+    };
   }
   const left = cut.bottom - underside;
-  const answer = (state: CutResult["state"], text: string): CutResult => ({ state, left, text: text + doubt, inDoubt });
+  const answer = (state: CutResult["state"], text: string): CutResult => ({
+    state,
+    left,
+    text: text + doubt,
+    inDoubt,
+  });
   if (cut.intent.goes === "partway") {
     const meant = cut.intent.leaves === undefined ? "" : ` (meant ${length(cut.intent.leaves)})`;
     return left > 0
@@ -38,7 +49,8 @@ export function cutResult(review: Review, index: number): CutResult {
   }
   if (cut.intent.goes === "unknown") return answer("not judged", `leaves ${length(Math.max(0, left))}`);
   const skin = review.skins.find((s) => s.cut === index);
-  if (skin) return { state: "short", left: skin.thickness, text: `${length(skin.thickness)} stays${doubt}`, inDoubt };
+  if (skin)
+    return { state: "short", left: skin.thickness, text: `${length(skin.thickness)} stays${doubt}`, inDoubt };
   if (left > 1e-6) return answer("through", "through, finished by another cut");
   const below = `${length(-left)} below the underside`;
   return -left < job.allowance.required - 1e-6
@@ -69,7 +81,12 @@ export function cutRows(review: Review): CutRow[] {
     const groups = new Map<string, number[]>();
     for (const index of operation.cuts) {
       const cut = tree.cuts[index];
-      const key = [cut.kind, lengthText(cut.bottom, toolpath.units), meantText(review, index), cutResult(review, index).text].join("\n");
+      const key = [
+        cut.kind,
+        lengthText(cut.bottom, toolpath.units),
+        meantText(review, index),
+        cutResult(review, index).text,
+      ].join("\n");
       const group = groups.get(key);
       if (group) group.push(index);
       else groups.set(key, [index]);

@@ -36,15 +36,15 @@ export function boardText(job: JobFacts, units: Units): string[] {
       : "thickness not declared",
   );
   parts.push(
-    stock.size
-      ? `${pair(stock.size.value, " x ")} (${sourceText(stock.size.source)})`
-      : "size not declared",
+    stock.size ? `${pair(stock.size.value, " x ")} (${sourceText(stock.size.source)})` : "size not declared",
   );
   if (stock.corner) {
     const [x, y] = stock.corner.value;
     parts.push(`lower-left corner at X${length(x)} Y${length(y)} (${sourceText(stock.corner.source)})`);
   }
-  parts.push(`Z0 on ${stock.zero.value === "top" ? "its top" : "the bed"} (${sourceText(stock.zero.source)})`);
+  parts.push(
+    `Z0 on ${stock.zero.value === "top" ? "its top" : "the bed"} (${sourceText(stock.zero.source)})`,
+  );
   if (stock.material) {
     parts.push(`${printable(stock.material.value)} (${sourceText(stock.material.source)})`);
   }
@@ -57,7 +57,10 @@ export function boardName(job: JobFacts): string {
 }
 
 /** One line for each term of the through allowance: name, value, source. */
-export function allowanceRows(job: JobFacts, units: Units): { name: string; value: string; source: string }[] {
+export function allowanceRows(
+  job: JobFacts,
+  units: Units,
+): { name: string; value: string; source: string }[] {
   return job.allowance.terms.map((term) => ({
     name: term.name,
     value: lengthText(term.value, units),

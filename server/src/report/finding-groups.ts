@@ -8,7 +8,12 @@ export interface FindingGroup {
   readonly severity: Severity;
   readonly title: string;
   readonly remedy: string;
-  readonly entries: readonly { readonly message: string; readonly file: string; readonly lines: readonly number[]; readonly first: Finding }[];
+  readonly entries: readonly {
+    readonly message: string;
+    readonly file: string;
+    readonly lines: readonly number[];
+    readonly first: Finding;
+  }[];
 }
 
 /** Groups, the most serious first, then in the order in which they first appear. */
@@ -24,7 +29,13 @@ export function groupFindings(findings: readonly Finding[]): FindingGroup[] {
     }
     for (const [id, list] of byRule) {
       const rule = rules.find((r) => r.id === id);
-      groups.push({ rule: id, severity, title: rule?.title ?? id, remedy: rule?.remedy ?? "", entries: entriesOf(list) });
+      groups.push({
+        rule: id,
+        severity,
+        title: rule?.title ?? id,
+        remedy: rule?.remedy ?? "",
+        entries: entriesOf(list),
+      });
     }
   }
   return groups;
@@ -36,7 +47,13 @@ function entriesOf(findings: readonly Finding[]): FindingGroup["entries"] {
     const key = `${finding.file}\n${finding.message}`;
     const entry = entries.get(key);
     if (entry) entry.lines.push(finding.line);
-    else entries.set(key, { message: finding.message, file: finding.file, lines: [finding.line], first: finding });
+    else
+      entries.set(key, {
+        message: finding.message,
+        file: finding.file,
+        lines: [finding.line],
+        first: finding,
+      });
   }
   return [...entries.values()];
 }

@@ -5,7 +5,10 @@ import { linesText, severities } from "./verdict.ts";
 const heads = { error: "Errors", warning: "Warnings", info: "Notes" } as const;
 
 /** Findings as lists under headings; those that say the same share an entry. `tick` puts a box to tick ahead of each. */
-export function findingsHtml(findings: readonly Pick<SceneFinding, "rule" | "severity" | "line" | "message">[], tick: boolean): string {
+export function findingsHtml(
+  findings: readonly Pick<SceneFinding, "rule" | "severity" | "line" | "message">[],
+  tick: boolean,
+): string {
   if (findings.length === 0) return "<p>No findings.</p>";
   const parts: string[] = [];
   for (const severity of severities) {

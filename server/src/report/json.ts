@@ -22,7 +22,8 @@ export function reviewJson(reviews: readonly Review[], unread: readonly UnreadIn
 }
 
 function findingJson(finding: Finding): object {
-  const { rule, severity, file, line, endLine, message, at, values, related, inDoubt, motions, cut, pass } = finding;
+  const { rule, severity, file, line, endLine, message, at, values, related, inDoubt, motions, cut, pass } =
+    finding;
   return {
     rule,
     severity,

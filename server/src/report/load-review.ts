@@ -26,7 +26,8 @@ export function loadReview(programFile: string, options: LoadOptions = {}): Revi
   const review = reviewProgram(input);
   if (missing.length === 0) return review;
   const notes = missing.map(
-    (file) => `What the earlier program ${baseName(file)} takes away: it could not be read, so it is not counted.`,
+    (file) =>
+      `What the earlier program ${baseName(file)} takes away: it could not be read, so it is not counted.`,
   );
   return { ...review, summary: { ...review.summary, notJudged: [...review.summary.notJudged, ...notes] } };
 }
@@ -39,7 +40,8 @@ export function loadInput(
   const read = (file: string) => options.readText?.(file) ?? readInput(file);
   const text = read(programFile);
   const absolute = resolve(programFile);
-  const jobFile = options.job === undefined ? found(absolute, read) : { file: options.job, text: read(options.job) };
+  const jobFile =
+    options.job === undefined ? found(absolute, read) : { file: options.job, text: read(options.job) };
   const factsOf = (file: string, programText: string) =>
     resolveJob({
       programFile: file,
@@ -67,7 +69,10 @@ export function loadInput(
 }
 
 /** The job file that lists the program, with its text as open in the editor where it is. */
-function found(programFile: string, read: (file: string) => string): { file: string; text: string } | undefined {
+function found(
+  programFile: string,
+  read: (file: string) => string,
+): { file: string; text: string } | undefined {
   const job = findJobFile(programFile);
   return job && { file: job.file, text: read(job.file) };
 }

@@ -71,7 +71,10 @@ function exactMotions(motions: Motions): Motions {
 }
 
 /** The footprint of the board: declared, else what the material was computed over, else around the cuts. */
-export function footprintOf(review: Review): { corner: readonly [number, number]; size: readonly [number, number] } {
+export function footprintOf(review: Review): {
+  corner: readonly [number, number];
+  size: readonly [number, number];
+} {
   const { job, field, tree } = review;
   if (job.stock.size) return { corner: job.stock.corner?.value ?? [0, 0], size: job.stock.size.value };
   if (field) {
@@ -133,7 +136,9 @@ function summaryOf(review: Review): string[] {
     verdictText(review),
     `${name[0].toUpperCase()}${name.slice(1)}: ${boardText(job, toolpath.units).join("; ")}.`,
     ...(job.stock.thickness
-      ? [`Through allowance ${lengthText(job.allowance.required, toolpath.units)} by ${job.allowance.judgedBy}.`]
+      ? [
+          `Through allowance ${lengthText(job.allowance.required, toolpath.units)} by ${job.allowance.judgedBy}.`,
+        ]
       : []),
     ...summary.notJudged.map(printable),
   ];

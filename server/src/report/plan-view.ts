@@ -63,7 +63,10 @@ export function planView(reviews: readonly Review[]): string {
         `<path class="line" d="${path}" stroke-width="${round(unit * 0.25)}"/>`,
       );
       const cut = review.tree.cuts[operation.cuts[0]];
-      const [px, py] = [sx(motions.x[startOf(motions, review.tree, cut.index)]), sy(motions.y[startOf(motions, review.tree, cut.index)])];
+      const [px, py] = [
+        sx(motions.x[startOf(motions, review.tree, cut.index)]),
+        sy(motions.y[startOf(motions, review.tree, cut.index)]),
+      ];
       labels.push(
         `<circle class="badge" cx="${px}" cy="${py}" r="${round(unit * 2.1)}" stroke-width="${round(unit * 0.3)}"/>`,
         text(px, py + unit, unit * 2.7, `${number}`, "badge-text"),
@@ -117,7 +120,8 @@ function cutPath(
   let started = false;
   for (let i = pass.first; i < pass.end && points < mostPoints; i++) {
     const kind = motions.kind[i];
-    if (kind === MotionKind.rapid || kind === MotionKind.dwell || motions.flags[i] & MotionFlag.startUnknown) continue;
+    if (kind === MotionKind.rapid || kind === MotionKind.dwell || motions.flags[i] & MotionFlag.startUnknown)
+      continue;
     if (!started) parts.push(`M${sx(motions.x[i])} ${sy(motions.y[i])}`);
     started = true;
     const steps = stepsOf(motions, i);
@@ -134,7 +138,10 @@ function cutPath(
 function stepsOf(motions: Motions, i: number): number {
   const arc = motions.arc[i];
   if (arc < 0) return 1;
-  const radius = Math.max(0.01, Math.hypot(motions.x[i] - motions.arcs.centreA[arc], motions.y[i] - motions.arcs.centreB[arc]));
+  const radius = Math.max(
+    0.01,
+    Math.hypot(motions.x[i] - motions.arcs.centreA[arc], motions.y[i] - motions.arcs.centreB[arc]),
+  );
   const step = 2 * Math.acos(Math.max(0, 1 - chordError / radius));
   return Math.min(720, Math.max(4, Math.ceil(Math.abs(motions.arcs.sweep[arc]) / step)));
 }

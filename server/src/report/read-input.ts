@@ -27,7 +27,8 @@ export function readInput(file: string): string {
     if (error instanceof InputError) throw error;
     const code = (error as { code?: string }).code;
     if (code === "ENOENT" || code === "ENOTDIR") throw fail("no such file. Check the name and the folder.");
-    if (code === "EACCES" || code === "EPERM") throw fail("not allowed to read it. Check the file's permissions.");
+    if (code === "EACCES" || code === "EPERM")
+      throw fail("not allowed to read it. Check the file's permissions.");
     throw fail(`could not be read (${code ?? String(error)}).`);
   }
   return decode(bytes, fail);
@@ -60,7 +61,7 @@ function lineOfByte(bytes: Uint8Array, offset: number): number {
 /** Offset of the first byte that is not UTF-8, found by decoding line by line (a line end is never inside a character). */
 function firstBadByte(bytes: Uint8Array): number {
   const decoder = new TextDecoder("utf-8", { fatal: true });
-  for (let start = 0; start < bytes.length; ) {
+  for (let start = 0; start < bytes.length;) {
     const lineFeed = bytes.indexOf(10, start);
     const end = lineFeed < 0 ? bytes.length : lineFeed;
     try {

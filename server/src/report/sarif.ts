@@ -17,7 +17,10 @@ export interface SarifOptions {
   readonly textOf?: (file: string) => string | undefined;
 }
 
-const levels = { error: "error", warning: "warning", info: "note" } as const satisfies Record<Severity, string>;
+const levels = { error: "error", warning: "warning", info: "note" } as const satisfies Record<
+  Severity,
+  string
+>;
 
 /** One run with all reviews. Columns count UTF-16 code units from 1; lengths in `properties.values` are mm. */
 export function reviewSarif(reviews: readonly Review[], options: SarifOptions): string {
@@ -130,7 +133,8 @@ class Log {
   /** Lines and columns of the words; only the line where the file's text is not at hand. */
   private region(review: Review, place: Finding | Related): object {
     const index = this.indexOf(review, place.file);
-    if (!index || !(place.end > place.start) || place.end > index.text.length) return { startLine: place.line };
+    if (!index || !(place.end > place.start) || place.end > index.text.length)
+      return { startLine: place.line };
     const start = position(index.starts, place.start);
     const end = position(index.starts, place.end);
     return {

@@ -28,7 +28,8 @@ export function decodeScene(text: string): Scene {
     if (typeof value !== "object" || value === null) return value;
     if ("$number" in value) return Number(value.$number);
     if ("$map" in value) return new Map(value.$map as [unknown, unknown][]);
-    if ("$array" in value && "data" in value) return fromBase64(value.$array as ArrayName, value.data as string);
+    if ("$array" in value && "data" in value)
+      return fromBase64(value.$array as ArrayName, value.data as string);
     return value;
   }) as Scene;
   if (scene?.version !== 1) throw new Error("This is not a scene of a version that this view can draw.");

@@ -3,7 +3,15 @@ import { toolFor } from "../job/tool-for.ts";
 import { lengthText } from "../review/length-text.ts";
 import type { Review } from "../review/review.ts";
 import { cutRows } from "./cut-rows.ts";
-import { allowanceRows, baseName, boardName, counted, durationText, sourceText, toolText } from "./facts-text.ts";
+import {
+  allowanceRows,
+  baseName,
+  boardName,
+  counted,
+  durationText,
+  sourceText,
+  toolText,
+} from "./facts-text.ts";
 import { findingsHtml } from "./findings-html.ts";
 import { escapeHtml, htmlPage } from "./html.ts";
 import { measuringPlaces, planView } from "./plan-view.ts";
@@ -85,9 +93,14 @@ function stockPart(review: Review): string {
     "Verify",
     `${measuringPlaces(review)
       .map(({ letter }) => `${letter} <span class="blank"></span>`)
-      .join(" ")} <br><small>A caliper reads only the edge; the middle can be thicker. If one reading is above the declared thickness, declare that one and review again.</small>`,
+      .join(
+        " ",
+      )} <br><small>A caliper reads only the edge; the middle can be thicker. If one reading is above the declared thickness, declare that one and review again.</small>`,
   ]);
-  rows.push(["Size", stock.size ? `${length(stock.size.value[0])} x ${length(stock.size.value[1])}` : "not declared"]);
+  rows.push([
+    "Size",
+    stock.size ? `${length(stock.size.value[0])} x ${length(stock.size.value[1])}` : "not declared",
+  ]);
   const [x, y] = stock.corner?.value ?? [0, 0];
   rows.push([
     "Zero",
@@ -95,7 +108,10 @@ function stockPart(review: Review): string {
   ]);
   if (stock.material) rows.push(["Material", escapeHtml(stock.material.value)]);
   if (job.bedThickness) {
-    rows.push(["Bed", `${length(job.bedThickness.value)} thick, cuts into it at most ${length(job.deepestBedCut.value)} deep`]);
+    rows.push([
+      "Bed",
+      `${length(job.bedThickness.value)} thick, cuts into it at most ${length(job.deepestBedCut.value)} deep`,
+    ]);
   }
   if (review.summary.deepestInBed !== undefined) {
     rows.push(["Deepest in bed", length(review.summary.deepestInBed)]);

@@ -50,10 +50,16 @@ class TextReport {
     const time = summary.feedSeconds + summary.rapidSeconds;
     const about = time > 0 ? `, about ${durationText(time)} at the programmed feeds` : "";
     const operations = `${counted(tree.operations.length, "operation")} with ${counted(tree.cuts.length, "cut")}`;
-    this.wrap(`${counted(summary.lines, "line")}, ${counted(summary.motions, "motion")}, ${operations}${about}.`, "  ");
+    this.wrap(
+      `${counted(summary.lines, "line")}, ${counted(summary.motions, "motion")}, ${operations}${about}.`,
+      "  ",
+    );
     if (job.jobFile) this.wrap(`Job: ${printable(baseName(job.jobFile))}`, "  ");
     const name = boardName(job);
-    this.wrap(`${name[0].toUpperCase()}${name.slice(1)}: ${boardText(job, toolpath.units).join("; ")}.`, "  ");
+    this.wrap(
+      `${name[0].toUpperCase()}${name.slice(1)}: ${boardText(job, toolpath.units).join("; ")}.`,
+      "  ",
+    );
     const { allowance } = job;
     const length = (mm: number) => lengthText(mm, toolpath.units);
     this.wrap(
@@ -61,7 +67,12 @@ class TextReport {
       "  ",
     );
     const rows = allowanceRows(job, toolpath.units);
-    if (rows.length > 0) this.table(rows.map((row) => [row.name, row.value, row.source]), "    ", [1]);
+    if (rows.length > 0)
+      this.table(
+        rows.map((row) => [row.name, row.value, row.source]),
+        "    ",
+        [1],
+      );
   }
 
   private findings(): void {
@@ -78,7 +89,11 @@ class TextReport {
         this.wrap(`${file}${linesText(entry.lines)}: ${printable(entry.message)}`, "    ", "      ");
         for (const related of entry.first.related ?? []) {
           const other = related.file === this.review.file ? "" : `${printable(baseName(related.file))} `;
-          this.wrap(`see ${other}line ${related.line}: ${printable(related.message)}`, "      - ", "        ");
+          this.wrap(
+            `see ${other}line ${related.line}: ${printable(related.message)}`,
+            "      - ",
+            "        ",
+          );
         }
       }
       if (group.remedy) this.wrap(`What to do: ${printable(group.remedy)}`, "    ", "      ");
@@ -107,7 +122,8 @@ class TextReport {
       "  ",
       [4],
     );
-    if (rows.length > most) this.lines.push(`  and ${rows.length - most} more rows (--format json has them all)`);
+    if (rows.length > most)
+      this.lines.push(`  and ${rows.length - most} more rows (--format json has them all)`);
   }
 
   private notJudged(): void {
@@ -122,14 +138,19 @@ class TextReport {
     if (silenced.length === 0) return;
     this.lines.push("", this.paint("1", "Silenced by a comment"));
     for (const { finding, silence } of silenced) {
-      this.wrap(`line ${finding.line}: ${finding.rule}, because ${printable(silence.reason)}`, "  - ", "    ");
+      this.wrap(
+        `line ${finding.line}: ${finding.rule}, because ${printable(silence.reason)}`,
+        "  - ",
+        "    ",
+      );
     }
   }
 
   private verdict(): void {
     const { review } = this;
     const worst = groupFindings(review.findings)[0]?.severity;
-    const style = worst && worst !== "info" ? `1;${severityColors[worst]}` : review.summary.allRead ? "1;32" : "1;33";
+    const style =
+      worst && worst !== "info" ? `1;${severityColors[worst]}` : review.summary.allRead ? "1;32" : "1;33";
     this.lines.push("");
     const from = this.lines.length;
     this.wrap(verdictText(review), "", "");

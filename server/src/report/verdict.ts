@@ -45,7 +45,9 @@ export function linesText(lines: readonly number[]): string {
     if (last && line === last[1] + 1) last[1] = line;
     else if (!last || line !== last[1]) runs.push([line, line]);
   }
-  const shown = runs.slice(0, 12).map(([a, b]) => (a === b ? `${a}` : b === a + 1 ? `${a}, ${b}` : `${a} to ${b}`));
+  const shown = runs
+    .slice(0, 12)
+    .map(([a, b]) => (a === b ? `${a}` : b === a + 1 ? `${a}, ${b}` : `${a} to ${b}`));
   const more = runs.length - shown.length;
   const word = lines.length === 1 ? "line" : "lines";
   const tail = more > 0 ? ` and ${more} more places` : "";
@@ -62,7 +64,8 @@ export function verdictText(review: Review): string {
     summary.throughCuts > 0
       ? ` ${summary.clearedCuts} of ${counted(summary.throughCuts, "cut")} meant to go through ${summary.throughCuts === 1 ? "does" : "do"}.`
       : "";
-  const open = summary.notJudged.length > 0 ? ` ${counted(summary.notJudged.length, "thing")} not judged (above).` : "";
+  const open =
+    summary.notJudged.length > 0 ? ` ${counted(summary.notJudged.length, "thing")} not judged (above).` : "";
   const head =
     counts.error > 0
       ? `Not ready to run: ${countsText(findings)}.`
