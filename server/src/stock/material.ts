@@ -141,7 +141,8 @@ export class Material {
     const { x0, y0, dx, dy, columns, rows } = field.grid;
     const firstRow = Math.max(0, Math.ceil((surface.minY - slack - y0) / dy - 0.5));
     const lastRow = Math.min(rows - 1, Math.floor((surface.maxY + slack - y0) / dy - 0.5));
-    const level = Math.fround(surface.lowest);
+    const { lowest } = surface;
+    const level = Math.fround(lowest);
     for (let row = firstRow; row <= lastRow; row++) {
       const y = y0 + (row + 0.5) * dy;
       const spans = surface.spans(y);
@@ -161,6 +162,7 @@ export class Material {
         }
         for (let column = first; column <= last; column++) {
           const cell = base + column;
+          if (lowest >= height[cell]) continue;
           const z = Math.fround(surface.over(x0 + (column + 0.5) * dx, y));
           if (z < height[cell]) this.lower(cell, z, motion);
         }

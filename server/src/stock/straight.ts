@@ -4,8 +4,9 @@ import type { SweptSurface } from "./swept-surface.ts";
 
 /** In the plane, a motion shorter than this stands still: only its lower end counts. */
 const upright = 1e-9;
-/** Halvings of the interval in which a bull nose's lowest point is sought: 20 mm shrink to 2e-11 mm. */
-const halvings = 40;
+/** A bull nose's lowest point on a ramp is sought to this, mm, in so many steps at most. */
+const alongTolerance = 1e-9;
+const mostSteps = 60;
 
 /**
  * The surface of one straight motion: the minimum over the motion of tip height plus cutter profile. Along
@@ -183,23 +184,48 @@ export class StraightSweep implements SweptSurface {
         const rim = rim2 > 0 ? Math.sqrt(rim2) : 0;
         return downhill * (onCone > rim ? onCone : rim);
       }
-      case Profile.bull: {
-        const { flatRadius, cornerRadius } = this;
-        const rim2 = flatRadius * flatRadius - d2;
-        let low = rim2 > 0 ? Math.sqrt(rim2) : 0;
-        const full2 = this.radius * this.radius - d2;
-        let high = full2 > 0 ? Math.sqrt(full2) : 0;
-        // The profile's slope along the track grows from 0 to upright between the two.
-        for (let k = 0; k < halvings; k++) {
-          const u = (low + high) / 2;
-          const r = Math.sqrt(d2 + u * u);
-          const past = r - flatRadius;
-          const q2 = cornerRadius * cornerRadius - past * past;
-          if (past > 0 && (q2 <= 0 || past * u > steepness * r * Math.sqrt(q2))) high = u;
-          else low = u;
-        }
-        return downhill * low;
-      }
+      case Profile.bull:
+        return downhill * this.lowestOnCorner(d2, steepness);
     }
+  }
+
+  /**
+   * Where along the track the bull nose's corner is as steep as the track: the profile's slope there grows
+   * from 0 at the rim of the flat part to upright at the radius. Regula falsi (the Illinois variant) on the
+   * difference, which changes its sign once.
+   */
+  private lowestOnCorner(d2: number, steepness: number): number {
+    const { flatRadius, cornerRadius, radius } = this;
+    const rim2 = flatRadius * flatRadius - d2;
+    const full2 = radius * radius - d2;
+    if (full2 <= 0) return 0;
+    let low = rim2 > 0 ? Math.sqrt(rim2) : 0;
+    let high = Math.sqrt(full2);
+    const startPast = Math.sqrt(d2 + low * low) - flatRadius;
+    const startQ2 = cornerRadius * cornerRadius - startPast * startPast;
+    let atLow = startPast * low - steepness * (startPast + flatRadius) * Math.sqrt(startQ2 > 0 ? startQ2 : 0);
+    let atHigh = cornerRadius * high;
+    let side = 0;
+    for (let k = 0; k < mostSteps && high - low > alongTolerance; k++) {
+      let u = (low * atHigh - high * atLow) / (atHigh - atLow);
+      // Near the radius the corner turns upright within no distance: there halving is quicker.
+      if (!(u > low && u < high) || k % 4 === 3) u = (low + high) / 2;
+      const r = Math.sqrt(d2 + u * u);
+      const past = r - flatRadius;
+      const q2 = cornerRadius * cornerRadius - past * past;
+      const at = past * u - steepness * r * Math.sqrt(q2 > 0 ? q2 : 0);
+      if (at > 0) {
+        high = u;
+        atHigh = at;
+        if (side > 0) atLow /= 2;
+        side = 1;
+      } else if (at < 0) {
+        low = u;
+        atLow = at;
+        if (side < 0) atHigh /= 2;
+        side = -1;
+      } else return u;
+    }
+    return (low + high) / 2;
   }
 }
