@@ -11,11 +11,14 @@ export function escapeHtml(text: string): string {
     .replace(/'/g, "&#39;");
 }
 
-/** JSON for a `<script type="application/json">`: the marks that could end the element are written as escapes. */
+/**
+ * JSON for a `<script type="application/json">`: the marks that could end the element, and characters that
+ * do not show or reorder text, are written as escapes.
+ */
 export function escapeJsonForHtml(json: string): string {
   // These stand only inside strings of a JSON text, where \u escapes mean the same.
   return json.replace(
-    /[<>&\u2028\u2029]/g,
+    /[<>&\u007f-\u009f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]/g,
     (mark) => `\\u${mark.charCodeAt(0).toString(16).padStart(4, "0")}`,
   );
 }

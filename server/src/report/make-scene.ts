@@ -28,7 +28,7 @@ export function makeScene(review: Review): Scene {
     units: toolpath.units,
     motions,
     tree: {
-      operations: tree.operations,
+      operations: tree.operations.map((operation) => ({ ...operation, name: printable(operation.name) })),
       cuts: tree.cuts,
       passes: tree.passes,
       passOfMotion: tree.passOfMotion.subarray(0, motions.count),

@@ -65,7 +65,9 @@ export function verdictText(review: Review): string {
       ? ` ${summary.clearedCuts} of ${counted(summary.throughCuts, "cut")} meant to go through ${summary.throughCuts === 1 ? "does" : "do"}.`
       : "";
   const open =
-    summary.notJudged.length > 0 ? ` ${counted(summary.notJudged.length, "thing")} not judged (above).` : "";
+    summary.notJudged.length > 0
+      ? ` Not judged: ${counted(summary.notJudged.length, "thing")}, listed apart.`
+      : "";
   const head =
     counts.error > 0
       ? `Not ready to run: ${countsText(findings)}.`

@@ -1,0 +1,93 @@
+import { describe, expect, it } from "vitest";
+import { reviewText } from "../../server/src/report/text.ts";
+import { hostile, sampleFinding, sampleJob, sampleReview, sampleText } from "./report-fixture.ts";
+
+// eslint-disable-next-line no-control-regex -- control characters are what is looked for
+const controls = /[\u0000-\u0009\u000b-\u001f\u007f-\u009f\u200b-\u200f\u2028-\u202e\u2060-\u2069]/;
+
+describe("review as text", () => {
+  it("names the facts with their sources and the allowance with its terms", () => {
+    const text = reviewText([sampleReview()], { width: 200 });
+    expect(text).toContain("21 lines, 13 motions, 2 operations with 3 cuts, about 1 min 12 s");
+    expect(text).toContain('Board "prototype": 18.60 mm thick (comment in line 1); 320.00 mm x 220.00 mm');
+    expect(text).toContain("Through allowance: 0.30 mm by worst case");
+    expect(text).toMatch(/measuring error +0\.10 mm +seed-board\.job\.json/);
+  });
+
+  it("says once what several lines have in common, with the remedy", () => {
+    const text = reviewText([sampleReview()], { width: 200 });
+    expect(text.match(/0\.60 mm stays under it/g)).toHaveLength(1);
+    expect(text).toContain("lines 8 and 11: Drilled hole");
+    expect(text).toContain("What to do: Cut deeper by what is left");
+  });
+
+  it("puts the most serious first", () => {
+    const warning = sampleFinding(sampleText, 2, { rule: "program-end-missing", severity: "warning" });
+    const text = reviewText([sampleReview({ findings: [warning, sampleFinding(sampleText, 8)] })]);
+    expect(text.indexOf("Errors")).toBeGreaterThan(0);
+    expect(text.indexOf("Warnings")).toBeGreaterThan(text.indexOf("Errors"));
+  });
+
+  it("tells how each cut comes out", () => {
+    const text = reviewText([sampleReview()], { width: 200 });
+    expect(text).toMatch(
+      /Seed holes +8-11 +T1 +2 drilled holes +Z-18\.00 mm +through \(inferred\) +0\.60 mm stays/,
+    );
+    expect(text).toMatch(/Rebate .*1 slot .*partway, leaves 12\.00 mm \(declared\) +leaves 12\.60 mm/);
+  });
+
+  it("ends with a verdict that says that all was read", () => {
+    const last = reviewText([sampleReview()], { width: 300 }).trimEnd().split("\n").at(-1);
+    expect(last).toBe(
+      "Not ready to run: 2 errors. 0 of 2 cuts meant to go through do. All 21 lines were read.",
+    );
+  });
+
+  it("never lets an unread line pass as read", () => {
+    const text = sampleText.replace("G1 X100 F1200", "G1 X[10 + 5] F1200");
+    const base = sampleReview({ findings: [] }, text);
+    const report = reviewText([base], { width: 300 });
+    expect(report).toContain("NOT all of 21 lines were understood: line 16.");
+    expect(report).not.toContain("All 21 lines were read");
+  });
+
+  it("shows lengths of an inch program in inches", () => {
+    const text = reviewText([sampleReview({ findings: [] }, sampleText.replace("G21", "G20"))], {
+      width: 300,
+    });
+    expect(text).toContain("0.7323 in thick");
+    expect(text).not.toMatch(/\d mm/);
+  });
+
+  it("lets no text steer the terminal or reorder the line", () => {
+    const base = sampleReview();
+    const { operations } = base.tree;
+    const report = reviewText([
+      sampleReview({
+        file: `${hostile}.nc`,
+        tree: { ...base.tree, operations: [{ ...operations[0], name: hostile }, operations[1]] },
+        findings: [sampleFinding(sampleText, 8, { message: hostile, file: `${hostile}.nc` })],
+        job: { ...sampleJob, stock: { ...sampleJob.stock, name: hostile } },
+        silenced: [
+          {
+            finding: sampleFinding(sampleText, 8),
+            silence: { rule: "through-cut-short", line: 6, appliesTo: 7, reason: hostile },
+          },
+        ],
+        summary: { ...base.summary, notJudged: [hostile] },
+      }),
+    ]);
+    expect(report).not.toMatch(controls);
+    expect(report).toContain("\\u001b[31m");
+  });
+
+  it("uses colours only when asked to", () => {
+    expect(reviewText([sampleReview()])).not.toContain("\u001b");
+    expect(reviewText([sampleReview()], { color: true })).toContain("\u001b[");
+  });
+
+  it("keeps to the width", () => {
+    const prose = reviewText([sampleReview()], { width: 72 }).split("\nCuts\n")[0];
+    for (const line of prose.split("\n")) expect(line.length).toBeLessThanOrEqual(72);
+  });
+});
