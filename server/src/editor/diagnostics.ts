@@ -23,7 +23,7 @@ export interface Places {
   readonly uriOf: (file: string) => string | undefined;
   /** Text of another file, undefined when it cannot be read. */
   readonly textOf: (file: string) => string | undefined;
-  /** Folder of the rules' pages. */
+  /** Link to a rule's page, with `{rule}` where its id goes. */
   readonly rulePages: string | undefined;
 }
 
@@ -73,7 +73,7 @@ function diagnosticOf(
     range,
     severity: severityOf[severity],
     code: rule,
-    ...(rulePages ? { codeDescription: { href: `${rulePages}/${rule}.md` } } : {}),
+    ...(rulePages ? { codeDescription: { href: rulePages.replace("{rule}", rule) } } : {}),
     source: diagnosticSource,
     message,
     ...(related?.length

@@ -7,7 +7,7 @@ import type { Severity } from "../review/finding.ts";
 
 /** Handed over at `initialize`. All optional: a plain language client works without. */
 export interface InitializationOptions {
-  /** URI of the folder with one page a rule (`RULE.md`); without it findings carry no link. */
+  /** Link to the page of a rule, with `{rule}` where its id goes; without it findings carry no link. */
   readonly rulePages?: string;
 }
 

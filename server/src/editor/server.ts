@@ -1,8 +1,13 @@
 /** The language server: wires the protocol to the review. */
 import {
+  BulkRegistration,
   CodeActionKind,
   DidChangeConfigurationNotification,
+  DidChangeTextDocumentNotification,
+  DidCloseTextDocumentNotification,
+  DidOpenTextDocumentNotification,
   ErrorCodes,
+  LSPErrorCodes,
   ResponseError,
   TextDocumentSyncKind,
   type CancellationToken,
@@ -28,7 +33,7 @@ import * as protocol from "./protocol.ts";
 import { Publisher } from "./publisher.ts";
 import { readInput } from "../report/read-input.ts";
 import { Reviews } from "./reviews.ts";
-import { Settings } from "./settings.ts";
+import { Settings, settingsSection } from "./settings.ts";
 
 const notOpen: protocol.Refusal = {
   message: "This program is not open as G-code in the editor. Open it, then try again.",
@@ -38,6 +43,7 @@ const notOpen: protocol.Refusal = {
 export function serve(connection: Connection): void {
   let canAskSettings = false;
   let canRegisterSettings = false;
+  let canRegisterSync = false;
   let rulePages: string | undefined;
   let abilities: EditAbilities = editAbilities(undefined);
   let foldingLimit: number | undefined;
@@ -53,10 +59,12 @@ export function serve(connection: Connection): void {
     const workspace = params.capabilities?.workspace;
     canAskSettings = workspace?.configuration === true;
     canRegisterSettings = workspace?.didChangeConfiguration?.dynamicRegistration === true;
+    const synchronization = params.capabilities?.textDocument?.synchronization;
+    canRegisterSync = synchronization?.dynamicRegistration === true;
     abilities = editAbilities(params.capabilities);
     foldingLimit = params.capabilities?.textDocument?.foldingRange?.rangeLimit;
     const options = params.initializationOptions as protocol.InitializationOptions | undefined;
-    if (typeof options?.rulePages === "string") rulePages = options.rulePages.replace(/\/$/, "");
+    if (typeof options?.rulePages === "string") rulePages = options.rulePages;
     return {
       serverInfo: { name: "Cutwright" },
       capabilities: {
@@ -69,8 +77,21 @@ export function serve(connection: Connection): void {
     };
   });
   connection.onInitialized(() => {
-    if (!canRegisterSettings) return;
-    void connection.client.register(DidChangeConfigurationNotification.type, { section: "cutwright" });
+    if (canRegisterSettings) {
+      void connection.client.register(DidChangeConfigurationNotification.type, { section: settingsSection });
+    }
+    if (canRegisterSync) {
+      // Job files are followed while they are typed, but the editor's own JSON support serves them.
+      const documentSelector = [{ pattern: "**/*.job.json" }];
+      const registrations = BulkRegistration.create();
+      registrations.add(DidOpenTextDocumentNotification.type, { documentSelector });
+      registrations.add(DidChangeTextDocumentNotification.type, {
+        documentSelector,
+        syncKind: TextDocumentSyncKind.Incremental,
+      });
+      registrations.add(DidCloseTextDocumentNotification.type, { documentSelector });
+      void connection.client.register(registrations);
+    }
   });
   connection.onDidChangeConfiguration(({ settings: pushed }) => {
     settings.changed(pushed);
@@ -106,7 +127,7 @@ export function serve(connection: Connection): void {
     }
     const reviewed = await reviews.current(uri);
     if (token.isCancellationRequested) {
-      throw new ResponseError(-32800, "The request was given up by the editor.");
+      throw new ResponseError(LSPErrorCodes.RequestCancelled, "The request was given up by the editor.");
     }
     return reviewed;
   };
