@@ -4,6 +4,10 @@ import type { SweptSurface } from "./swept-surface.ts";
 
 /** In the plane, a motion shorter than this stands still: only its lower end counts. */
 const upright = 1e-9;
+/** A track whose direction is off an axis by less than this runs along it: over 10 m it strays 1e-8 mm. */
+const alongAxis = 1e-12;
+/** Widening of row stretches along an axis for that, mm. */
+const slack = 1e-7;
 /** A bull nose's lowest point on a ramp is sought to this, mm, in so many steps at most. */
 const alongTolerance = 1e-9;
 const mostSteps = 60;
@@ -133,20 +137,20 @@ export class StraightSweep implements SweptSurface {
       // The strip between the two ends: within reach of the track, and between its end normals.
       let stripFrom = -Infinity;
       let stripTo = Infinity;
-      if (uy !== 0) {
+      if (Math.abs(uy) > alongAxis) {
         const middle = x0 + (fromStart * ux) / uy;
         const half = Math.abs(reach / uy);
         stripFrom = middle - half;
         stripTo = middle + half;
-      } else if (Math.abs(fromStart) > reach) stripTo = -Infinity;
-      if (ux !== 0) {
+      } else if (Math.abs(fromStart) > reach + slack) stripTo = -Infinity;
+      if (Math.abs(ux) > alongAxis) {
         const a = x0 - (fromStart * uy) / ux;
-        const b = a + length / ux;
+        const b = x0 + (length - fromStart * uy) / ux;
         const low = a < b ? a : b;
         const high = a < b ? b : a;
         if (low > stripFrom) stripFrom = low;
         if (high < stripTo) stripTo = high;
-      } else if (fromStart * uy < 0 || fromStart * uy > length) stripTo = -Infinity;
+      } else if (fromStart * uy < -slack || fromStart * uy > length + slack) stripTo = -Infinity;
       if (stripFrom <= stripTo) {
         if (stripFrom < from) from = stripFrom;
         if (stripTo > to) to = stripTo;
