@@ -3,16 +3,53 @@ import { build, context } from "esbuild";
 import { mkdir, writeFile, copyFile } from "node:fs/promises";
 
 const watch = process.argv.includes("--watch");
-const node = { platform: "node", target: "node20", bundle: true, sourcemap: watch, minify: !watch, logLevel: "warning" };
-const require = { js: 'import { createRequire } from "node:module"; const require = createRequire(import.meta.url);' };
+// "module" first: the other build of jsonc-parser asks for its parts at run time, where there are none.
+const fields = ["module", "main"];
+const node = {
+  mainFields: fields,
+  platform: "node",
+  mainFields: ["module", "main"],
+  target: "node20",
+  bundle: true,
+  sourcemap: watch,
+  minify: !watch,
+  logLevel: "warning",
+};
+const require = {
+  js: 'import { createRequire } from "node:module"; const require = createRequire(import.meta.url);',
+};
 
 const bundles = [
-  { ...node, entryPoints: ["client/src/extension.ts"], outfile: "dist/extension.cjs", format: "cjs", external: ["vscode"] },
+  {
+    ...node,
+    entryPoints: ["client/src/extension.ts"],
+    outfile: "dist/extension.cjs",
+    format: "cjs",
+    external: ["vscode"],
+  },
   { ...node, entryPoints: ["server/src/editor/main.ts"], outfile: "dist/server.cjs", format: "cjs" },
   { ...node, entryPoints: ["server/src/cli.ts"], outfile: "dist/cli.js", format: "esm", banner: require },
-  { ...node, entryPoints: ["tests/bench/bench.ts"], outfile: "dist/bench.js", format: "esm", banner: require },
-  { ...node, entryPoints: ["server/src/report/make-docs.ts"], outfile: "dist/make-docs.js", format: "esm", banner: require },
-  { ...node, entryPoints: ["server/src/job/write-schema.ts"], outfile: "dist/write-schema.js", format: "esm", banner: require },
+  {
+    ...node,
+    entryPoints: ["tests/bench/bench.ts"],
+    outfile: "dist/bench.js",
+    format: "esm",
+    banner: require,
+  },
+  {
+    ...node,
+    entryPoints: ["server/src/report/make-docs.ts"],
+    outfile: "dist/make-docs.js",
+    format: "esm",
+    banner: require,
+  },
+  {
+    ...node,
+    entryPoints: ["server/src/job/write-schema.ts"],
+    outfile: "dist/write-schema.js",
+    format: "esm",
+    banner: require,
+  },
   {
     entryPoints: ["webview/src/main.ts"],
     outfile: "dist/view.js",
