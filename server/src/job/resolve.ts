@@ -77,7 +77,7 @@ export function resolveJob(input: ResolveInput): JobFacts {
     allowance,
     ...(stock.thickness ? { throughBand: throughBandOf(stock.thickness.value) } : {}),
     // Comments first: where several speak of one cut, the first that fits counts.
-    intents: [...directives.intents, ...(job ? intentsOf(job) : [])],
+    intents: [...directives.intents, ...(job ? intentsOf(job, programFile) : [])],
     silences: directives.silences,
     holdDowns: job ? holdDownsOf(job) : [],
     severities: { ...settings.severities, ...(job ? severitiesOf(job, ["rules"]) : {}) },
@@ -261,7 +261,11 @@ function* intentsList(job: JobReader): Generator<CutIntent> {
   }
 }
 
-const intentsOf = (job: JobReader): CutIntent[] => [...intentsList(job)];
+/** Statements about this program and about every program of the job. */
+function intentsOf(job: JobReader, programFile: string): CutIntent[] {
+  const own = resolve(programFile);
+  return [...intentsList(job)].filter((intent) => intent.program === undefined || intent.program === own);
+}
 
 function holdDownsOf(job: JobReader): HoldDown[] {
   const found: HoldDown[] = [];

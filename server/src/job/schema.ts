@@ -1,5 +1,5 @@
 /** The job file's schema: one source for the checks here, and for completion and hover in the editor. */
-import { Type, type Static, type TSchema } from "@sinclair/typebox";
+import { Kind, Type, TypeRegistry, type Static, type TSchema } from "@sinclair/typebox";
 
 const lengthHelp =
   'A length with its unit, such as "18.3 mm", "0.72 in" or "3/4 in", or a number in the file\'s "units".';
@@ -7,8 +7,13 @@ const length = (description: string) =>
   Type.Union([Type.String(), Type.Number()], { description: `${description} ${lengthHelp}`, kind: "length" });
 const point = (description: string) =>
   Type.Array(length("X, then Y."), { minItems: 2, maxItems: 2, description, kind: "point" });
+// TypeBox writes a choice as anyOf; editors complete a plain "enum" better, so it gets a kind of its own.
+TypeRegistry.Set<{ enum: string[] }>(
+  "Choice",
+  (schema, value) => typeof value === "string" && schema.enum.includes(value),
+);
 const oneOf = <T extends string>(values: readonly T[], description: string) =>
-  Type.Unsafe<T>({ type: "string", enum: values, description });
+  Type.Unsafe<T>({ [Kind]: "Choice", type: "string", enum: values, description });
 const closed = { additionalProperties: false };
 
 const board = Type.Object(
