@@ -1,0 +1,369 @@
+/**
+ * A part of the height field as a surface. Pure: heights in, vertex data out.
+ *
+ * Every cell is one quad; where two neighbours do not belong to one slope an upright wall joins them, so walls
+ * stay crisp and slopes stay smooth. Corners beside a wall are drawn in by a quarter of a cell, which makes a
+ * slanted edge straight where plain cells would show stairs. Flat stretches are merged into large quads.
+ * Cells cut through are open: their quad lies on the bed, or as deep in it as the cutter went.
+ */
+import type { Grid } from "../../server/src/stock/field.ts";
+
+/** What a vertex belongs to. */
+export const SurfaceKind = { face: 0, stockWall: 1, bedWall: 2 } as const;
+
+/** Heights with what is needed to read them, mm. `base` is where the board ends below. */
+export interface BoardSurface {
+  readonly grid: Grid;
+  readonly height: Float32Array;
+  readonly top: number;
+  readonly base: number;
+}
+
+/** Cells [column0, column1) x [row0, row1). */
+export interface Tile {
+  readonly column0: number;
+  readonly row0: number;
+  readonly column1: number;
+  readonly row1: number;
+}
+
+/** Heights that differ by less are one, mm. */
+const same = 2e-3;
+/** Rims are drawn along walls at least this high, mm. */
+const rimDrop = 0.1;
+/** A slope steeper than this counts as a wall (rise over run). */
+const steepest = 4;
+
+/** Growing vertex data. */
+export class MeshData {
+  vertexCount = 0;
+  indexCount = 0;
+  rimCount = 0;
+  /** x, y, z in mm. */
+  position = new Float32Array(3 * 1024);
+  /** Normal times 127, then the surface kind. */
+  normal = new Int8Array(4 * 1024);
+  index = new Uint32Array(6 * 512);
+  /** Pairs of ends of the upper edges of walls: x, y, z each. */
+  rim = new Float32Array(6 * 256);
+
+  clear(): void {
+    this.vertexCount = this.indexCount = this.rimCount = 0;
+  }
+
+  vertex(x: number, y: number, z: number, nx: number, ny: number, nz: number, kind: number): number {
+    const v = this.vertexCount++;
+    if (v * 3 + 3 > this.position.length) {
+      this.position = grown(this.position, new Float32Array(this.position.length * 2));
+      this.normal = grown(this.normal, new Int8Array(this.normal.length * 2));
+    }
+    this.position[v * 3] = x;
+    this.position[v * 3 + 1] = y;
+    this.position[v * 3 + 2] = z;
+    this.normal[v * 4] = nx * 127;
+    this.normal[v * 4 + 1] = ny * 127;
+    this.normal[v * 4 + 2] = nz * 127;
+    this.normal[v * 4 + 3] = kind;
+    return v;
+  }
+
+  /** Two triangles over four vertices in order around the quad. */
+  quad(a: number, b: number, c: number, d: number): void {
+    if (this.indexCount + 6 > this.index.length)
+      this.index = grown(this.index, new Uint32Array(this.index.length * 2));
+    const { index } = this;
+    let i = this.indexCount;
+    index[i++] = a;
+    index[i++] = b;
+    index[i++] = c;
+    index[i++] = a;
+    index[i++] = c;
+    index[i++] = d;
+    this.indexCount = i;
+  }
+
+  rimLine(x0: number, y0: number, z0: number, x1: number, y1: number, z1: number): void {
+    if (this.rimCount * 6 + 6 > this.rim.length)
+      this.rim = grown(this.rim, new Float32Array(this.rim.length * 2));
+    this.rim.set([x0, y0, z0, x1, y1, z1], this.rimCount++ * 6);
+  }
+}
+
+function grown<T extends Float32Array | Int8Array | Uint32Array>(from: T, to: T): T {
+  to.set(from);
+  return to;
+}
+
+/** Meshes one tile into `out` (cleared first). */
+export function meshTile(surface: BoardSurface, tile: Tile, out: MeshData): void {
+  out.clear();
+  new TileMesher(surface, tile, out).run();
+}
+
+class TileMesher {
+  private readonly columns: number;
+  private readonly rows: number;
+  /** Corner of a cell: height at lower left, lower right, upper right, upper left. */
+  private readonly corner = new Float64Array(4);
+  private readonly otherCorner = new Float64Array(4);
+  private readonly shift = new Float64Array(2);
+  private readonly slope = new Float64Array(2);
+
+  constructor(
+    private readonly surface: BoardSurface,
+    private readonly tile: Tile,
+    private readonly out: MeshData,
+  ) {
+    this.columns = surface.grid.columns;
+    this.rows = surface.grid.rows;
+  }
+
+  run(): void {
+    this.faces();
+    this.walls();
+  }
+
+  private h(column: number, row: number): number {
+    return this.surface.height[row * this.columns + column];
+  }
+
+  private inside(column: number, row: number): boolean {
+    return column >= 0 && row >= 0 && column < this.columns && row < this.rows;
+  }
+
+  /** True where a wall stands between two neighbouring cells; (dc, dr) points from the first to the second. */
+  private isStep(column: number, row: number, dc: number, dr: number): boolean {
+    const [c2, r2] = [column + dc, row + dr];
+    if (!this.inside(column, row) || !this.inside(c2, r2)) return false;
+    const a = this.h(column, row);
+    const b = this.h(c2, r2);
+    const rise = Math.abs(b - a);
+    if (rise < same) return false;
+    const { base, grid } = this.surface;
+    if (a <= base !== b <= base) return true;
+    if (rise > steepest * (dc !== 0 ? grid.dx : grid.dy)) return true;
+    // A jump between two level stretches is a wall however low it is; a slope goes on beyond both cells.
+    const before = this.inside(column - dc, row - dr) ? Math.abs(a - this.h(column - dc, row - dr)) : 0;
+    const after = this.inside(c2 + dc, r2 + dr) ? Math.abs(this.h(c2 + dc, r2 + dr) - b) : 0;
+    return before < rise * 0.25 && after < rise * 0.25;
+  }
+
+  private faces(): void {
+    const { tile, surface, out } = this;
+    const { grid } = surface;
+    const width = tile.column1 - tile.column0;
+    const taken = new Uint8Array(width * (tile.row1 - tile.row0));
+    for (let row = tile.row0; row < tile.row1; row++) {
+      for (let column = tile.column0; column < tile.column1; column++) {
+        const place = (row - tile.row0) * width + column - tile.column0;
+        if (taken[place]) continue;
+        const height = this.h(column, row);
+        if (!this.isPlain(column, row)) {
+          this.singleFace(column, row);
+          continue;
+        }
+        let end = column + 1;
+        while (
+          end < tile.column1 &&
+          !taken[place + end - column] &&
+          this.h(end, row) === height &&
+          this.isPlain(end, row)
+        )
+          end++;
+        let rowEnd = row + 1;
+        while (rowEnd < tile.row1 && this.isPlainRun(column, end, rowEnd, height, taken)) rowEnd++;
+        for (let r = row; r < rowEnd; r++)
+          taken.fill(1, (r - tile.row0) * width + column - tile.column0, (r - tile.row0) * width + end - tile.column0);
+        const [x0, y0] = [grid.x0 + column * grid.dx, grid.y0 + row * grid.dy];
+        const [x1, y1] = [grid.x0 + end * grid.dx, grid.y0 + rowEnd * grid.dy];
+        out.quad(
+          out.vertex(x0, y0, height, 0, 0, 1, SurfaceKind.face),
+          out.vertex(x1, y0, height, 0, 0, 1, SurfaceKind.face),
+          out.vertex(x1, y1, height, 0, 0, 1, SurfaceKind.face),
+          out.vertex(x0, y1, height, 0, 0, 1, SurfaceKind.face),
+        );
+      }
+    }
+  }
+
+  /** True where a cell and its eight neighbours (as far as there are any) have one height. */
+  private isPlain(column: number, row: number): boolean {
+    const height = this.h(column, row);
+    const c0 = column > 0 ? column - 1 : 0;
+    const c1 = column + 1 < this.columns ? column + 1 : column;
+    const r1 = row + 1 < this.rows ? row + 1 : row;
+    for (let r = row > 0 ? row - 1 : 0; r <= r1; r++)
+      for (let c = c0; c <= c1; c++) if (this.surface.height[r * this.columns + c] !== height) return false;
+    return true;
+  }
+
+  private isPlainRun(column: number, end: number, row: number, height: number, taken: Uint8Array): boolean {
+    const { tile } = this;
+    const offset = (row - tile.row0) * (tile.column1 - tile.column0) - tile.column0;
+    for (let c = column; c < end; c++)
+      if (taken[offset + c] || this.h(c, row) !== height || !this.isPlain(c, row)) return false;
+    return true;
+  }
+
+  private singleFace(column: number, row: number): void {
+    const { corner, out } = this;
+    this.corners(column, row, corner);
+    const { dx, dy } = this.surface.grid;
+    const gx = (corner[1] + corner[2] - corner[0] - corner[3]) / (2 * dx);
+    const gy = (corner[2] + corner[3] - corner[0] - corner[1]) / (2 * dy);
+    const length = Math.hypot(gx, gy, 1);
+    const index = [0, 0, 0, 0];
+    for (let k = 0; k < 4; k++) {
+      const [x, y] = this.cornerPlace(column + (k === 1 || k === 2 ? 1 : 0), row + (k >= 2 ? 1 : 0));
+      index[k] = out.vertex(x, y, corner[k], -gx / length, -gy / length, 1 / length, SurfaceKind.face);
+    }
+    out.quad(index[0], index[1], index[2], index[3]);
+  }
+
+  /** Corner heights of a cell: the mean over the cells around the corner that belong to its slope. */
+  private corners(column: number, row: number, into: Float64Array): void {
+    for (let k = 0; k < 4; k++) {
+      const dc = k === 1 || k === 2 ? 1 : -1;
+      const dr = k >= 2 ? 1 : -1;
+      into[k] = this.cornerHeight(column, row, dc, dr);
+    }
+  }
+
+  private cornerHeight(column: number, row: number, dc: number, dr: number): number {
+    const own = this.h(column, row);
+    let sum = own;
+    let count = 1;
+    const across = this.inside(column + dc, row) && !this.isStep(column, row, dc, 0);
+    const along = this.inside(column, row + dr) && !this.isStep(column, row, 0, dr);
+    if (across) {
+      sum += this.h(column + dc, row);
+      count++;
+    }
+    if (along) {
+      sum += this.h(column, row + dr);
+      count++;
+    }
+    if (
+      this.inside(column + dc, row + dr) &&
+      ((across && !this.isStep(column + dc, row, 0, dr)) || (along && !this.isStep(column, row + dr, dc, 0)))
+    ) {
+      sum += this.h(column + dc, row + dr);
+      count++;
+    }
+    return sum / count;
+  }
+
+  /** Place of a grid corner, drawn in where a wall turns there. */
+  private cornerPlace(column: number, row: number): readonly [number, number] {
+    const { grid } = this.surface;
+    const { shift } = this;
+    shift[0] = shift[1] = 0;
+    if (column > 0 && row > 0 && column < this.columns && row < this.rows) {
+      let steps = 0;
+      if (this.isStep(column - 1, row - 1, 1, 0)) (steps++, (shift[1] -= 0.5));
+      if (this.isStep(column - 1, row, 1, 0)) (steps++, (shift[1] += 0.5));
+      if (this.isStep(column - 1, row - 1, 0, 1)) (steps++, (shift[0] -= 0.5));
+      if (this.isStep(column, row - 1, 0, 1)) (steps++, (shift[0] += 0.5));
+      // A wall that ends in the open keeps its place.
+      const share = steps > 1 ? 1 / steps : 0;
+      shift[0] *= share;
+      shift[1] *= share;
+    }
+    return [grid.x0 + (column + shift[0]) * grid.dx, grid.y0 + (row + shift[1]) * grid.dy];
+  }
+
+  private walls(): void {
+    const { tile } = this;
+    for (let row = tile.row0; row < tile.row1; row++) {
+      for (let column = tile.column0; column < tile.column1; column++) {
+        const height = this.h(column, row);
+        const lastColumn = column + 1 === this.columns;
+        const lastRow = row + 1 === this.rows;
+        if (lastColumn) this.outerWall(column, row, 1, 2, 1, 0);
+        else if (this.h(column + 1, row) !== height) this.innerWall(column, row, 1, 0);
+        if (lastRow) this.outerWall(column, row, 2, 3, 0, 1);
+        else if (this.h(column, row + 1) !== height) this.innerWall(column, row, 0, 1);
+        if (column === 0) this.outerWall(column, row, 3, 0, -1, 0);
+        if (row === 0) this.outerWall(column, row, 0, 1, 0, -1);
+      }
+    }
+  }
+
+  /** Wall between a cell and its neighbour to the right (1, 0) or above (0, 1). */
+  private innerWall(column: number, row: number, dc: number, dr: number): void {
+    const { corner, otherCorner } = this;
+    this.corners(column, row, corner);
+    this.corners(column + dc, row + dr, otherCorner);
+    // Shared edge from its lower to its upper end (right neighbour), or from right to left (upper neighbour).
+    const [a0, a1] = dc ? [corner[1], corner[2]] : [corner[2], corner[3]];
+    const [b0, b1] = dc ? [otherCorner[0], otherCorner[3]] : [otherCorner[1], otherCorner[0]];
+    if (Math.abs(a0 - b0) < same && Math.abs(a1 - b1) < same) return;
+    const p0 = this.cornerPlace(column + 1, row + dr);
+    const p1 = dc ? this.cornerPlace(column + 1, row + 1) : this.cornerPlace(column, row + 1);
+    const falls = a0 + a1 > b0 + b1 ? 1 : -1;
+    const corner0: readonly [number, number] = [column + 1, row + dr];
+    const corner1: readonly [number, number] = dc ? [column + 1, row + 1] : [column, row + 1];
+    const n0 = this.wallNormal(corner0, dc * falls, dr * falls);
+    const n1 = this.wallNormal(corner1, dc * falls, dr * falls);
+    this.wall(p0, p1, n0, n1, Math.max(a0, b0), Math.max(a1, b1), Math.min(a0, b0), Math.min(a1, b1));
+  }
+
+  private outerWall(column: number, row: number, from: number, to: number, nx: number, ny: number): void {
+    const { corner } = this;
+    this.corners(column, row, corner);
+    const { base } = this.surface;
+    const place = (k: number) => this.cornerPlace(column + (k === 1 || k === 2 ? 1 : 0), row + (k >= 2 ? 1 : 0));
+    const [a0, a1] = [corner[from], corner[to]];
+    const n: readonly [number, number] = [nx, ny];
+    if (Math.abs(a0 - base) < same && Math.abs(a1 - base) < same) return;
+    this.wall(place(from), place(to), n, n, Math.max(a0, base), Math.max(a1, base), Math.min(a0, base), Math.min(a1, base));
+  }
+
+  /** Upright quad from the lower to the upper heights, split where it crosses from the board into the bed. */
+  private wall(
+    p0: readonly [number, number],
+    p1: readonly [number, number],
+    n0: readonly [number, number],
+    n1: readonly [number, number],
+    high0: number,
+    high1: number,
+    low0: number,
+    low1: number,
+  ): void {
+    const { out } = this;
+    const { base } = this.surface;
+    const part = (t0: number, t1: number, b0: number, b1: number, kind: number) => {
+      out.quad(
+        out.vertex(p0[0], p0[1], b0, n0[0], n0[1], 0, kind),
+        out.vertex(p1[0], p1[1], b1, n1[0], n1[1], 0, kind),
+        out.vertex(p1[0], p1[1], t1, n1[0], n1[1], 0, kind),
+        out.vertex(p0[0], p0[1], t0, n0[0], n0[1], 0, kind),
+      );
+    };
+    if (high0 > base || high1 > base)
+      part(high0, high1, Math.max(low0, base), Math.max(low1, base), SurfaceKind.stockWall);
+    if (low0 < base || low1 < base)
+      part(Math.min(high0, base), Math.min(high1, base), low0, low1, SurfaceKind.bedWall);
+    if (high0 - low0 + high1 - low1 > 2 * rimDrop) out.rimLine(p0[0], p0[1], high0, p1[0], p1[1], high1);
+  }
+
+  /** Level normal of a wall at a corner, from the fall of the heights around it, so that a round wall is shaded round. */
+  private wallNormal(corner: readonly [number, number], nx: number, ny: number): readonly [number, number] {
+    const { slope } = this;
+    slope[0] = slope[1] = 0;
+    const [column, row] = corner;
+    for (let r = row - 3; r < row + 3; r++) {
+      for (let c = column - 3; c < column + 3; c++) {
+        if (!this.inside(c, r)) continue;
+        const height = this.h(c, r);
+        slope[0] -= height * (c + 0.5 - column);
+        slope[1] -= height * (r + 0.5 - row);
+      }
+    }
+    const length = Math.hypot(slope[0], slope[1]);
+    if (length < 1e-9) return [nx, ny];
+    const [sx, sy] = [slope[0] / length, slope[1] / length];
+    // Between two close walls the sum says nothing about either.
+    return sx * nx + sy * ny > 0.3 ? [sx, sy] : [nx, ny];
+  }
+}

@@ -1,0 +1,130 @@
+/** Where the program's zero is, which way the axes go, and how large the board is. */
+import { MotionFlag, MotionKind } from "../../server/src/machine/motions.ts";
+import type { Scene } from "../../server/src/report/scene.ts";
+import type { Palette } from "./colours.ts";
+import { drawing } from "./elements.ts";
+import type { Label } from "./labels.ts";
+import { roundLength } from "./lengths.ts";
+import type { Box, Orbit } from "./orbit.ts";
+import { segmentStride } from "./path-segments.ts";
+import { lineMesh, segmentGeometry, type LineMesh } from "./wide-lines.ts";
+
+/** Length of the axes on the picture, CSS px. */
+const axisPixels = 42;
+
+/** Three lines from the zero, always the same size on the picture. */
+export class ZeroMark {
+  readonly mesh: LineMesh;
+  private readonly data = new Float32Array(3 * segmentStride);
+
+  constructor() {
+    for (let axis = 0; axis < 3; axis++) this.data[axis * segmentStride + 7] = 1;
+    this.mesh = lineMesh(segmentGeometry(this.data, 3), { width: 2, opacity: 1, opacityToDo: 1, onTop: true });
+    this.mesh.renderOrder = 9;
+  }
+
+  place(orbit: Orbit, pixelRatio: number): void {
+    for (let axis = 0; axis < 3; axis++) this.data[axis * segmentStride + 3 + axis] = axisPixels / orbit.scale;
+    this.mesh.geometry.dispose();
+    this.mesh.geometry = segmentGeometry(this.data, 3);
+    this.mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
+    this.mesh.material.uniforms.pixelRatio.value = pixelRatio;
+  }
+
+  setPalette(palette: Palette): void {
+    this.mesh.material.uniforms.cutColour.value = palette.rgb.axis;
+  }
+}
+
+/** What is to be in the picture: the board and the cuts, but not the rapids high above. */
+export function drawnBox(scene: Scene, base: number | undefined): Box {
+  const { board, motions } = scene;
+  const box = [
+    board.corner[0],
+    board.corner[1],
+    base ?? board.underside ?? board.top - 1,
+    board.corner[0] + board.size[0],
+    board.corner[1] + board.size[1],
+    board.top,
+  ];
+  const columns = [motions.x, motions.y, motions.z];
+  for (let i = 0; i < motions.count; i++) {
+    const kind = motions.kind[i];
+    const unknown = motions.flags[i] & (MotionFlag.startUnknown | MotionFlag.endUnknown);
+    if (unknown || kind === MotionKind.rapid || kind === MotionKind.dwell) continue;
+    for (let axis = 0; axis < 3; axis++) {
+      const value = columns[axis][i + 1];
+      box[axis] = Math.min(box[axis], value);
+      box[axis + 3] = Math.max(box[axis + 3], value);
+    }
+  }
+  return [box[0], box[1], box[2], box[3], box[4], box[5]];
+}
+
+/** The zero, the axes and the board's size, the more important first. */
+export function boardLabels(scene: Scene, box: Box): Label[] {
+  const { board, units } = scene;
+  const [x0, y0] = board.corner;
+  const [x1, y1] = [x0 + board.size[0], y0 + board.size[1]];
+  const z = board.underside ?? box[2];
+  const size = (mm: number) => (board.sizeDeclared ? "" : "about ") + roundLength(mm, units);
+  const zeroSign = drawing(
+    "svg",
+    { viewBox: "0 0 14 14", width: 14, height: 14 },
+    drawing("circle", { cx: 7, cy: 7, r: 5.6, class: "cw-zero-ring" }),
+    drawing("path", { d: "M7 1.4A5.6 5.6 0 0 1 12.6 7H7zM7 12.6A5.6 5.6 0 0 1 1.4 7H7z", class: "cw-zero-fill" }),
+  );
+  const labels: Label[] = [
+    { at: [0, 0, 0], away: [0, 0, 0], distance: 0, content: zeroSign, className: "cw-zero" },
+    axisLabel("X", [1, 0, 0]),
+    axisLabel("Y", [0, 1, 0]),
+    axisLabel("Z", [0, 0, 1]),
+    {
+      at: [(x0 + x1) / 2, y0, z],
+      away: [0, -1, 0],
+      distance: 10,
+      content: size(board.size[0]),
+      className: "cw-size",
+      along: [
+        [x0, y0, z],
+        [x1, y0, z],
+      ],
+    },
+    {
+      at: [x1, (y0 + y1) / 2, z],
+      away: [1, 0, 0],
+      distance: 10,
+      content: size(board.size[1]),
+      className: "cw-size",
+      along: [
+        [x1, y0, z],
+        [x1, y1, z],
+      ],
+    },
+  ];
+  if (board.underside !== null) {
+    labels.push({
+      at: [x1, y0, (board.top + z) / 2],
+      away: [0.8, -0.6, 0],
+      distance: 8,
+      content: roundLength(board.top - board.underside, units),
+      className: "cw-size",
+      along: [
+        [x1, y0, z],
+        [x1, y0, board.top],
+      ],
+    });
+  }
+  return labels;
+}
+
+function axisLabel(letter: string, direction: readonly [number, number, number]): Label {
+  return {
+    at: [0, 0, 0],
+    away: direction,
+    distance: axisPixels,
+    foreshortened: true,
+    content: letter,
+    className: "cw-axis",
+  };
+}
