@@ -285,16 +285,22 @@ function loadOptions(values: { job?: string; board?: string; machine?: string })
   };
 }
 
+/** Settings from a file that holds the machine profile alone, or the whole section with "machine" and "rules". */
 function machineSettings(file: string): unknown {
   const text = readInput(file);
+  let parsed: unknown;
   try {
-    return JSON.parse(text) as unknown;
+    parsed = JSON.parse(text) as unknown;
   } catch (error) {
     throw new InputError(
       file,
       `${printable(file)}: not JSON (${printable((error as Error).message)}). Mend it there.`,
     );
   }
+  if (typeof parsed !== "object" || parsed === null || Array.isArray(parsed)) {
+    throw new InputError(file, `${printable(file)}: it must hold one object with the machine settings.`);
+  }
+  return "machine" in parsed || "rules" in parsed ? parsed : { machine: parsed };
 }
 
 function one(positionals: readonly string[], what: string): string {

@@ -7,6 +7,8 @@ import { decodeScene } from "../../server/src/report/scene-codec.ts";
 import { setupSheet } from "../../server/src/report/setup-sheet.ts";
 import { hostile, sampleFinding, sampleJob, sampleReview, sampleText } from "./report-fixture.ts";
 
+// eslint-disable-next-line no-control-regex -- control characters are what is looked for
+const hidden = /[\u001b\u009b\u202e\u2028]/;
 const hash = (content: string) => `'sha256-${createHash("sha256").update(content).digest("base64")}'`;
 const between = (page: string, start: string, end: string) => {
   const from = page.indexOf(start) + start.length;
@@ -68,7 +70,7 @@ describe("review page", () => {
     expect(bad.match(/<script/g)).toHaveLength(2);
     expect(bad.match(/<\/script>/g)).toHaveLength(2);
     expect(bad).not.toContain("<img");
-    expect(bad).not.toMatch(/[\u001b\u009b\u202e\u2028]/);
+    expect(bad).not.toMatch(hidden);
     const json = between(bad, '<script type="application/json" id="cutwright-scene">', "</script>");
     expect(decodeScene(json).lines[0]).toContain("</script><img src=x");
   });
@@ -96,7 +98,7 @@ describe("setup sheet", () => {
   it("draws the board, its zero, the screw, four places to measure and the operations by number", () => {
     const plan = between(sheet, '<svg class="plan"', "</svg>");
     expect(plan).toContain('<rect class="board" x="0" y="0" width="320" height="220"');
-    expect(plan.match(/class="measure"/g)).toHaveLength(4);
+    expect(plan.match(/class="measure-text"/g)).toHaveLength(4);
     expect(plan.match(/class="badge"/g)).toHaveLength(2);
     // The screw at X5 Y5: 15 right of the corner, and 220 - 15 down in a drawing whose Y points down.
     expect(plan).toContain('<circle class="keep-out" cx="15" cy="205" r="8"');
@@ -111,8 +113,10 @@ describe("setup sheet", () => {
   });
 
   it("asks for the thickness where none is declared", () => {
-    const { thickness: _thickness, ...stock } = sampleJob.stock;
-    const open = setupSheet([sampleReview({ job: { ...sampleJob, stock }, skins: [] })]);
+    const { name, zero } = sampleJob.stock;
+    const open = setupSheet([
+      sampleReview({ job: { ...sampleJob, stock: { name: name ?? "", zero } }, skins: [] }),
+    ]);
     expect(open).toContain("<b>not declared</b>: measure it");
   });
 
@@ -120,7 +124,7 @@ describe("setup sheet", () => {
     const bad = setupSheet([hostileReview()]);
     expect(bad).not.toContain("<script");
     expect(bad).not.toContain("<img");
-    expect(bad).not.toMatch(/[\u001b\u009b\u202e\u2028]/);
+    expect(bad).not.toMatch(hidden);
   });
 
   it("gives programs on another board a part of their own", () => {

@@ -2,7 +2,7 @@
 import { resolve } from "node:path";
 import { findJobFile } from "../job/find.ts";
 import { resolveJob } from "../job/resolve.ts";
-import type { JobFacts } from "../job/facts.ts";
+import type { JobFacts, JobProblem } from "../job/facts.ts";
 import { readProgram } from "../language/read.ts";
 import type { Review, ReviewInput } from "../review/review.ts";
 import { reviewProgram } from "../review/review-program.ts";
@@ -39,21 +39,26 @@ export function loadInput(
 ): { input: ReviewInput; missing: readonly string[] } {
   const read = (file: string) => options.readText?.(file) ?? readInput(file);
   const text = read(programFile);
-  const absolute = resolve(programFile);
   const jobFile =
-    options.job === undefined ? found(absolute, read) : { file: options.job, text: read(options.job) };
-  const factsOf = (file: string, programText: string) =>
+    options.job === undefined
+      ? found(programFile, options)
+      : { file: options.job, text: read(options.job), others: [] };
+  const factsOf = (file: string, programText: string, board: string | undefined) =>
     resolveJob({
       programFile: file,
       program: readProgram(programText),
       ...(jobFile ? { jobFile } : {}),
       ...(options.settings === undefined ? {} : { settings: options.settings }),
-      ...(options.board === undefined ? {} : { board: options.board }),
+      ...(board === undefined ? {} : { board }),
     });
-  const job = factsOf(absolute, text);
+  const facts = factsOf(programFile, text, options.board);
+  const job = { ...facts, problems: [...facts.problems, ...ambiguity(programFile, jobFile)] };
+
   const earlier: { file: string; text: string; job: JobFacts }[] = [];
   const missing: string[] = [];
-  const position = job.programs.indexOf(absolute);
+  const position = job.programs.indexOf(resolve(programFile));
+  // A board asked for stands for the one that the job gives this program, so that one decides which programs share it.
+  const ownBoard = position > 0 ? factsOf(programFile, text, undefined).stock.name : undefined;
   for (const file of position > 0 ? job.programs.slice(0, position) : []) {
     let earlierText: string;
     try {
@@ -62,17 +67,29 @@ export function loadInput(
       missing.push(file);
       continue;
     }
-    const earlierJob = factsOf(file, earlierText);
-    if (earlierJob.stock.name === job.stock.name) earlier.push({ file, text: earlierText, job: earlierJob });
+    if (factsOf(file, earlierText, undefined).stock.name !== ownBoard) continue;
+    earlier.push({ file, text: earlierText, job: factsOf(file, earlierText, options.board) });
   }
   return { input: { file: programFile, text, job, earlier }, missing };
 }
 
+interface NamedJob {
+  readonly file: string;
+  readonly text: string;
+  /** Other job files that list the program too. */
+  readonly others: readonly string[];
+}
+
 /** The job file that lists the program, with its text as open in the editor where it is. */
-function found(
-  programFile: string,
-  read: (file: string) => string,
-): { file: string; text: string } | undefined {
+function found(programFile: string, options: LoadOptions): NamedJob | undefined {
   const job = findJobFile(programFile);
-  return job && { file: job.file, text: read(job.file) };
+  return job && { ...job, text: options.readText?.(job.file) ?? job.text };
+}
+
+/** Several job files list the program: which one is taken must be told. */
+function ambiguity(programFile: string, job: NamedJob | undefined): JobProblem[] {
+  if (!job || job.others.length === 0) return [];
+  const others = job.others.map(baseName).join(", ");
+  const message = `Several job files list this program: ${baseName(job.file)} is taken, not ${others}. Take it out of the others, or name the job file.`;
+  return [{ rule: "job-ambiguous", file: programFile, line: 0, start: 0, end: 0, message }];
 }

@@ -18,17 +18,17 @@ export interface MeasuringPlace {
   readonly at: readonly [number, number];
 }
 
-/** Four places near the corners and the middle of the board. */
+/** Four places on the left and right edges, near the corners: where a caliper reaches. */
 export function measuringPlaces(review: Review): MeasuringPlace[] {
   const { corner, size } = footprintOf(review);
-  const inset = Math.min(size[0], size[1]) * 0.08;
-  const [x0, y0] = [corner[0] + inset, corner[1] + inset];
-  const [x1, y1] = [corner[0] + size[0] - inset, corner[1] + size[1] - inset];
+  const inset = size[1] * 0.12;
+  const [left, right] = [corner[0], corner[0] + size[0]];
+  const [low, high] = [corner[1] + inset, corner[1] + size[1] - inset];
   return [
-    { letter: "A", at: [x0, y0] },
-    { letter: "B", at: [x1, y0] },
-    { letter: "C", at: [x1, y1] },
-    { letter: "D", at: [x0, y1] },
+    { letter: "A", at: [left, low] },
+    { letter: "B", at: [right, low] },
+    { letter: "C", at: [right, high] },
+    { letter: "D", at: [left, high] },
   ];
 }
 
@@ -62,11 +62,10 @@ export function planView(reviews: readonly Review[]): string {
         `<path class="kerf" d="${path}" stroke-width="${round(diameter)}"/>`,
         `<path class="line" d="${path}" stroke-width="${round(unit * 0.25)}"/>`,
       );
-      const cut = review.tree.cuts[operation.cuts[0]];
-      const [px, py] = [
-        sx(motions.x[startOf(motions, review.tree, cut.index)]),
-        sy(motions.y[startOf(motions, review.tree, cut.index)]),
-      ];
+      const start = startOf(motions, review.tree, operation.cuts[0]);
+      // Beside the place itself, so that a hole is not hidden by its number.
+      const px = round(sx(motions.x[start]) + unit * 2.4);
+      const py = round(sy(motions.y[start]) - unit * 2.4);
       labels.push(
         `<circle class="badge" cx="${px}" cy="${py}" r="${round(unit * 2.1)}" stroke-width="${round(unit * 0.3)}"/>`,
         text(px, py + unit, unit * 2.7, `${number}`, "badge-text"),
@@ -82,9 +81,12 @@ export function planView(reviews: readonly Review[]): string {
     );
   }
   for (const { letter, at } of measuringPlaces(reviews[0])) {
-    const [x, y] = [sx(at[0]), sy(at[1])];
+    const outward = at[0] > corner[0] ? 1 : -1;
+    const [edge, y] = [sx(at[0]), sy(at[1])];
     const r = unit * 1.9;
+    const x = edge + outward * (r + unit);
     parts.push(
+      `<path class="measure" d="M${edge} ${y}h${round(outward * unit)}" stroke-width="${round(unit * 0.3)}"/>`,
       `<rect class="measure" x="${round(x - r)}" y="${round(y - r)}" width="${round(2 * r)}" height="${round(2 * r)}" stroke-width="${round(unit * 0.3)}"/>`,
       text(x, y + unit * 0.95, unit * 2.6, letter, "measure-text"),
     );

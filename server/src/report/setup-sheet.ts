@@ -205,7 +205,8 @@ ul, ol { margin: 0; padding-left: 1.3em; }
 li { margin: 0.15em 0; overflow-wrap: anywhere; }
 table { border-collapse: collapse; width: 100%; }
 th, td { text-align: left; vertical-align: top; padding: 0.12em 0.5em 0.12em 0; border-bottom: 1px solid #ccc; overflow-wrap: anywhere; }
-th { font-weight: 600; }
+th { font-weight: 600; overflow-wrap: normal; }
+th[scope="row"] { white-space: nowrap; }
 .number { text-align: right; white-space: nowrap; padding-right: 0.8em; }
 small { color: #444; font-size: 0.9em; }
 code { color: #444; font-size: 0.9em; }
