@@ -18,8 +18,10 @@ const canvasSelector = "[data-testid=cut-view-canvas]";
 interface TestWindow {
   cutwrightTest?: {
     motionCount: number;
-    /** Middle of a motion in CSS px from the canvas's upper left corner. */
-    screenPointOfMotion(motion: number): { x: number; y: number };
+    /** Middle of a motion in CSS px from the canvas's upper left corner; undefined outside the picture. */
+    screenPointOfMotion(motion: number): { x: number; y: number } | undefined;
+    /** Resolves after a picture that shows the present state in full. */
+    frame(): Promise<void>;
   };
 }
 
@@ -130,11 +132,12 @@ describe("the packaged extension in the editor", () => {
 /** Canvas point of the motion nearest the picture's middle, so that no control lies over it. */
 async function motionToClick(frame: Frame, canvas: Locator): Promise<{ x: number; y: number }> {
   const box = (await canvas.boundingBox())!;
-  const points = await frame.evaluate(() => {
+  const points = await frame.evaluate(async () => {
     const { cutwrightTest } = window as TestWindow;
+    await cutwrightTest!.frame();
     return Array.from({ length: cutwrightTest!.motionCount }, (_, motion) =>
       cutwrightTest!.screenPointOfMotion(motion),
-    );
+    ).filter((point) => point !== undefined);
   });
   const away = (point: { x: number; y: number }) =>
     Math.hypot(point.x - box.width / 2, point.y - box.height / 2);
