@@ -308,10 +308,28 @@ function notJudged(
   } else if (job.stock.size && !job.stock.corner) {
     notes.push("Where the board lies is not declared: its lower-left corner is taken to be at X0 Y0.");
   }
+  const lost = cutsAtUnknownPlaces(toolpath);
+  if (lost.moves > 0) {
+    notes.push(
+      `${lost.moves === 1 ? "A cutting move runs" : `${lost.moves} cutting moves run`} (from line ${lost.line + 1}) where X, Y or Z has not been stated: not judged. Start with a rapid to a stated place.`,
+    );
+  }
   if (program.deletedLines.size > 0) {
     const lines =
       program.deletedLines.size === 1 ? "1 line begins" : `${program.deletedLines.size} lines begin`;
     notes.push(`${lines} with /: reviewed as if the block-delete switch were off, so that they run.`);
   }
   return notes;
+}
+
+/** Feeds and arcs whose end is not known on some axis, and the line of the first. */
+function cutsAtUnknownPlaces({ motions }: Toolpath): { moves: number; line: number } {
+  let moves = 0;
+  let line = -1;
+  for (let i = 0; i < motions.count; i++) {
+    const cuts = motions.kind[i] === MotionKind.feed || motions.kind[i] === MotionKind.arc;
+    if (!cuts || !(motions.flags[i] & MotionFlag.endUnknown)) continue;
+    if (moves++ === 0) line = motions.line[i];
+  }
+  return { moves, line };
 }

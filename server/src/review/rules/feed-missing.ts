@@ -7,7 +7,7 @@ export const rule: Rule = {
   title: "No feed set",
   what: "A cutting move (G1, G2, G3 or a cycle) runs before any F word set a feed, with F0, or without its own F under inverse-time feed (G93). The first such move is shown.",
   why: "The controller stops with an error in the middle of the job, or uses a feed left from the job before.",
-  example: "G21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG1 Z-3\nG1 X100 F1200\nG0 Z5\nM30",
+  example: "G21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3\nG1 X100 F1200\nG0 Z5\nM30",
   remedy: "Add an F word to the first cutting move, or to each one under G93.",
   *check(context) {
     const { count, kind, feed, line, flags, x, y, z } = context.toolpath.motions;

@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "Place known to the machine only",
   what: "The program goes to a place in machine coordinates (G28, G30, G53) or to another work zero (G55 to G59.3) whose distance from the work zero is not declared. Moves to and from there are drawn but not judged; after a change of work zero everything is in doubt.",
   why: "Whether the way there is free depends on where the board lies in the machine.",
-  example: "G21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG1 Z-3 F300\nG28 G91 Z0\nM30",
+  example: "G21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG28 G91 Z0\nM30",
   remedy:
     "Declare the work zero's place, and the other work zeros, in the machine profile (setting cutwright.machine).",
   *check(context) {

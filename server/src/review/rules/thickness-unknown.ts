@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "Thickness not declared",
   what: "Nothing says how thick the board is, so nobody can tell whether the cuts go through. Everything else is reviewed.",
   why: "Through-cuts that fall short are the commonest reason to set a job up twice.",
-  example: "G21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
+  example: "G21 G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
   remedy:
     "Measure the board at several points and declare the thickest: (cutwright: thickness 18.3 mm) at the top of the program, or a job file beside it. Both are offered as a quick fix.",
   *check(context) {

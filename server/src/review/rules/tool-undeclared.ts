@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "Cutter not declared",
   what: "The program cuts with a tool whose shape and diameter are declared nowhere. A 6 mm flat cutter is assumed, so all widths, and everything that depends on them, are a guess.",
   why: "Whether a rapid is free, a pass useless or a part loose depends on how wide the cutter is. Depths do not.",
-  example: "G21 G90\nT7 M6\nS18000 M3\nG0 Z5\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
+  example: "G21 G90\nT7 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
   remedy: 'Declare it in the job file ("tools") or in a comment: (cutwright: tool 7 flat 3.175 mm).',
   *check(context) {
     const { tree, toolpath } = context;

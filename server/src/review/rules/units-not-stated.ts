@@ -6,7 +6,7 @@ export const rule: Rule = {
   title: "Units not stated",
   what: "The program moves before it says G20 (inch) or G21 (millimetre).",
   why: "The controller then uses whatever the last program left: the same numbers are 25.4 times as large or as small.",
-  example: "G90\nT1 M6\nS18000 M3\nG0 Z5\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
+  example: "G90\nT1 M6\nS18000 M3\nG0 Z5\nG0 X0 Y0\nG1 Z-3 F300\nG1 X100 F1200\nG0 Z5\nM30",
   remedy: "Put G21 or G20 at the top of the program.",
   *check(context) {
     const { motions, unitsLine } = context.toolpath;
