@@ -50,6 +50,9 @@ async function viewFrame(): Promise<{ frame: Frame; canvas: Locator; readout: Lo
 const readoutLine = async (readout: Locator) =>
   Number(/line (\d+)/i.exec((await readout.textContent()) ?? "")?.[1]);
 
+const shortCuts = async () =>
+  (await editor.readProblems()).map((row) => row.text).filter((text) => text.includes("through-cut-short"));
+
 describe("the packaged extension in the editor", () => {
   test("lists the through cut that falls short among the problems", async () => {
     await editor.openFile(program);
@@ -105,6 +108,52 @@ describe("the packaged extension in the editor", () => {
     }
   });
 
+  test("a finding chosen in the view takes the cursor to the line it stands on", async () => {
+    await editor.focusTab(program);
+    await editor.goToLine(1);
+    const { frame } = await viewFrame();
+    const finding = frame.locator("[data-testid=finding]", { hasText: "through-cut-short" }).first();
+    const line = Number(/line (\d+)/.exec((await finding.textContent()) ?? "")?.[1]);
+    await finding.click();
+    await editor.focusTab(program);
+    await expect.poll(async () => (await editor.cursorPosition()).line, { timeout: 20_000 }).toBe(line);
+  });
+
+  test("an unsaved declaration of a thinner board clears the problem, undoing it brings it back", async () => {
+    await editor.focusTab(program);
+    await editor.goToLine(1);
+    await editor.page.keyboard.press("End");
+    // 16 mm: the demo's outline goes 18 mm deep, 2 mm more than this board is thick.
+    await editor.page.keyboard.press("Enter");
+    await editor.page.keyboard.insertText("(cutwright: thickness 16 mm)");
+    await expect.poll(shortCuts, { timeout: 60_000, interval: 1_000 }).toEqual([]);
+    await editor.screenshot("declared-thinner");
+    await editor.focusTab(program);
+    await editor.runCommand("File: Revert File");
+    await expect.poll(shortCuts, { timeout: 60_000, interval: 1_000 }).toHaveLength(1);
+  });
+
+  test("choosing the other board of the job changes what is said and writes it to the job file", async () => {
+    await editor.focusTab(program);
+    const statusBar = editor.page.locator(".part.statusbar");
+    await statusBar.getByText("prototype").waitFor();
+    await editor.runCommand("Cutwright: Choose Board");
+    await editor.pickOpenItem("production");
+    await statusBar.getByText("production").waitFor();
+    await editor.screenshot("board-chosen");
+    const job = () =>
+      JSON.parse(readFileSync(join(workspace, "seed-board.job.json"), "utf8")) as { board: string };
+    await expect.poll(() => job().board, { timeout: 20_000 }).toBe("production");
+  });
+
+  test("the cut view is there again after the window is loaded anew", async () => {
+    await editor.reload();
+    const { frame, canvas } = await viewFrame();
+    await canvas.waitFor();
+    await frame.waitForFunction(() => ((window as TestWindow).cutwrightTest?.motionCount ?? 0) > 0);
+    await editor.screenshot("reloaded");
+  });
+
   test.each([
     ["dark", 1600, 950],
     ["light", 1600, 950],
@@ -113,6 +162,7 @@ describe("the packaged extension in the editor", () => {
   ] as const)("draws in the %s theme, %i px wide", async (theme, width, height) => {
     await editor.page.setViewportSize({ width, height });
     await editor.setTheme(theme);
+    await editor.closePanel();
     const { frame, canvas } = await viewFrame();
     await canvas.waitFor();
     await editor.page.waitForTimeout(1_000);

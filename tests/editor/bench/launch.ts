@@ -61,6 +61,12 @@ export interface EditorWindow {
   focusTab(name: string): Promise<void>;
   /** Runs a command by the title the command palette shows. */
   runCommand(title: string): Promise<void>;
+  /** Takes an entry of the pick list that a command has put up. */
+  pickOpenItem(label: string): Promise<void>;
+  /** Hides the panel under the editors, if it shows. */
+  closePanel(): Promise<void>;
+  /** Loads the window anew, as after a restart of the browser. */
+  reload(): Promise<void>;
   /** Rows of the Problems panel, which is opened if needed; empty when there are none. */
   readProblems(): Promise<ProblemRow[]>;
   /**
@@ -225,13 +231,17 @@ export async function launchEditor(options: LaunchOptions): Promise<EditorWindow
     });
     page.on("pageerror", (error) => errors.push(String(error)));
     await page.goto(`${origin}/?folder=${encodeURIComponent(options.workspace)}`);
-    await page.locator(".monaco-workbench .part.statusbar .statusbar-item").first().waitFor();
-    await page.locator(".part.sidebar .explorer-folders-view .monaco-list-row").first().waitFor();
+    await workbenchShown(page);
     return { ...drive(page, setSettings), setSettings, browserErrors: () => [...errors], close };
   } catch (error) {
     await close();
     throw error;
   }
+}
+
+async function workbenchShown(page: Page): Promise<void> {
+  await page.locator(".monaco-workbench .part.statusbar .statusbar-item").first().waitFor();
+  await page.locator(".part.sidebar .explorer-folders-view .monaco-list-row").first().waitFor();
 }
 
 type Driver = Omit<EditorWindow, "setSettings" | "browserErrors" | "close">;
@@ -321,6 +331,19 @@ function drive(page: Page, setSettings: EditorWindow["setSettings"]): Driver {
       await pick("Control+P", name, name);
       await page.locator(`.tabs-container .tab.active[data-resource-name="${name}"]`).first().waitFor();
       await page.locator(".editor-instance .monaco-editor .view-lines").first().waitFor();
+    },
+    async pickOpenItem(label) {
+      await quickRows.filter({ hasText: label }).first().click();
+    },
+    async closePanel() {
+      const panel = page.locator(".part.panel");
+      if (!(await panel.isVisible())) return;
+      await runCommand("View: Hide Panel");
+      await panel.waitFor({ state: "hidden" });
+    },
+    async reload() {
+      await page.reload();
+      await workbenchShown(page);
     },
     async focusTab(name) {
       const tab = page.locator(`.tabs-container .tab[data-resource-name="${name}"]`).first();

@@ -1,0 +1,1 @@
+export declare const demoPrograms: Readonly<Record<string, () => string>>;
