@@ -262,6 +262,24 @@ describe("rapids that meet material", () => {
     expect(material.meets(motions, 2, flat, 0.01)?.depth).toBeCloseTo(0.02, 6);
   });
 
+  it("rubbing the kerf's side by less than 0.01 mm is not told, by 0.05 mm it is", () => {
+    // Cells of 0.005 mm across the upper side of a slot that reaches to y = 23.
+    const side = makeGrid({ x0: 20, y0: 22.9, width: 1, depth: 0.2 }, 0.005);
+    for (const [away, told] of [
+      [0.008, false],
+      [0.05, true],
+    ] as const) {
+      const motions = new MotionsBuilder([10, 20, -3])
+        .feed(50, 20)
+        .rapid(50, 20 + away)
+        .rapid(10, 20 + away)
+        .done();
+      const material = new Material(side, 0, -18.3);
+      material.apply(motions, 1, flat);
+      expect(material.meets(motions, 3, flat, 0.01) !== undefined).toBe(told);
+    }
+  });
+
   it("above the board meets nothing", () => {
     const motions = new MotionsBuilder([10, 20, 5]).rapid(50, 20, 0).done();
     expect(new Material(grid, 0, -18.3).meets(motions, 1, flat, 0.01)).toBeUndefined();

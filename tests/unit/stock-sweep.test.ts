@@ -128,6 +128,34 @@ describe("places worked out by hand", () => {
     expect(surfaceOver(motions, 1, flat, 0, 0)).toBe(Infinity);
   });
 
+  it("flat cutter up a helix: the first reach of the point counts", () => {
+    const motions = new MotionsBuilder([10, 0, -6]).arc([10, 0, 0], [0, 0], -6 * Math.PI).done();
+    const before = Math.acos(191 / 200);
+    expect(surfaceOver(motions, 1, flat, -10, 0)).toBeCloseTo(
+      -6 + (6 * (Math.PI - before)) / (6 * Math.PI),
+      9,
+    );
+    expect(surfaceOver(motions, 1, flat, 10, 0)).toBe(-6);
+  });
+
+  it("a little more and a little less than half a turn: the ends are round, and no more", () => {
+    for (const degrees of [170, 190, 350]) {
+      const turn = (degrees * Math.PI) / 180;
+      const end: [number, number, number] = [10 * Math.cos(turn), 10 * Math.sin(turn), -2];
+      const motions = new MotionsBuilder([10, 0, -2]).arc(end, [0, 0], turn).done();
+      const at = (angle: number) => surfaceOver(motions, 1, flat, 10 * Math.cos(angle), 10 * Math.sin(angle));
+      // A cutter on the circle reaches along it to a chord of its radius.
+      const reach = 2 * Math.asin(3 / 20);
+      for (const inside of [0.01, turn / 2, turn - 0.01, turn + reach - 1e-6, -reach + 1e-6]) {
+        expect(at(inside)).toBe(-2);
+      }
+      if (degrees === 350) continue;
+      for (const outside of [turn + reach + 1e-6, -reach - 1e-6, turn / 2 + Math.PI]) {
+        expect(at(outside)).toBe(Infinity);
+      }
+    }
+  });
+
   it("full circle: the ring is covered and its middle is not", () => {
     const motions = new MotionsBuilder([10, 0, -2]).arc([10, 0, -2], [0, 0], -2 * Math.PI).done();
     expect(surfaceOver(motions, 1, flat, 0, -12.9)).toBe(-2);
