@@ -4,6 +4,7 @@ import { readFileSync } from "node:fs";
 import { dirname, resolve } from "node:path";
 import { parseArgs, type ParseArgsConfig } from "node:util";
 import { version } from "../../package.json";
+import type { JobFacts } from "./job/facts.ts";
 import { parseLength } from "./job/length.ts";
 import { resolveJob } from "./job/resolve.ts";
 import { readProgram } from "./language/read.ts";
@@ -21,7 +22,6 @@ import { reviewSarif } from "./report/sarif.ts";
 import { setupSheet } from "./report/setup-sheet.ts";
 import { reviewText } from "./report/text.ts";
 import { writeReport } from "./report/write-output.ts";
-import type { Finding } from "./review/finding.ts";
 import type { Review } from "./review/review.ts";
 
 const help = `Cutwright ${version}: reviews a router's G-code programs against the board they will cut.
@@ -95,8 +95,8 @@ function review(args: string[]): number {
       unread.push(error);
     }
   }
-  unread.push(...unreadJobs(reviews.flatMap((r) => r.findings)), ...unknownBoards(reviews, values.board));
-  for (const { message } of unread) process.stderr.write(`cutwright: ${printable(message)}\n`);
+  unread.push(...unreadFacts(reviews, values.board));
+  for (const { message } of unread) tell(message);
   if (format === "json") process.stdout.write(reviewJson(reviews, unread));
   else if (format === "sarif") process.stdout.write(reviewSarif(reviews, { version, unread, textOf }));
   else process.stdout.write(reviewText(reviews, textLook()));
@@ -105,24 +105,33 @@ function review(args: string[]): number {
   return reviews.some((r) => r.findings.some((finding) => counting.includes(finding.severity))) ? 1 : 0;
 }
 
-/** A job file that is no JSON could not be read, although the program was reviewed without it. */
-function unreadJobs(findings: readonly Finding[]): UnreadInput[] {
-  const jobs = new Map<string, UnreadInput>();
-  for (const { rule, file, line, message } of findings) {
-    if (rule === "job-unreadable" && !jobs.has(file))
-      jobs.set(file, { file, message: `${file}, line ${line}: ${message}` });
-  }
-  return [...jobs.values()];
+/** A program with the facts that were resolved for it. */
+interface Resolved {
+  readonly file: string;
+  readonly job: JobFacts;
 }
 
-function unknownBoards(reviews: readonly Review[], board: string | undefined): UnreadInput[] {
-  if (board === undefined) return [];
-  return reviews
-    .filter(({ job }) => !job.boards.includes(board))
-    .map(({ file, job }) => ({
-      file,
-      message: `${file}: its job declares no board "${board}". ${job.boards.length > 0 ? `Boards: ${job.boards.join(", ")}.` : "It declares no boards by name."}`,
-    }));
+/**
+ * What of the declared facts could not be had, although the program itself was read: a job file that is no
+ * JSON, a board that is not declared.
+ */
+function unreadFacts(inputs: readonly Resolved[], board: string | undefined): UnreadInput[] {
+  const unread = new Map<string, UnreadInput>();
+  for (const { file, job } of inputs) {
+    for (const problem of job.problems) {
+      if (problem.rule !== "job-unreadable" || unread.has(problem.file)) continue;
+      const message = `${problem.file}, line ${problem.line + 1}: ${problem.message}`;
+      unread.set(problem.file, { file: problem.file, message });
+    }
+    if (board === undefined || job.boards.includes(board)) continue;
+    const known = job.boards.length > 0 ? `Boards: ${job.boards.join(", ")}.` : "It declares no boards.";
+    unread.set(file, { file, message: `${file}: its job declares no board "${board}". ${known}` });
+  }
+  return [...unread.values()];
+}
+
+function tell(message: string): void {
+  process.stderr.write(`cutwright: ${printable(message)}\n`);
 }
 
 function textOf(file: string): string | undefined {
@@ -143,11 +152,7 @@ async function motions(args: string[]): Promise<number> {
   const { values, positionals } = parse(args, {});
   const { input } = loadInput(one(positionals, "program"), loadOptions(values));
   const toolpath = interpret(readProgram(input.text), input.job.machine);
-  if (toolpath.doubtFromLine >= 0) {
-    process.stderr.write(
-      `cutwright: ${printable(input.file)}: line ${toolpath.doubtFromLine + 1} was not understood; what follows may be wrong.\n`,
-    );
-  }
+  tellDoubt(input.file, toolpath.doubtFromLine);
   let chunk = "";
   for (const line of motionsJsonLines(toolpath)) {
     chunk += line;
@@ -156,7 +161,11 @@ async function motions(args: string[]): Promise<number> {
     chunk = "";
   }
   await written(chunk);
-  return 0;
+  return status([input], values.board);
+}
+
+function tellDoubt(file: string, line: number): void {
+  if (line >= 0) tell(`${file}: line ${line + 1} was not understood; what follows may be wrong.`);
 }
 
 /** Waits where the reader is slower, so that a long program is not held in memory as text. */
@@ -169,13 +178,12 @@ function probeCommand(args: string[]): number {
   const points = (values.at ?? []).map(parsePlace);
   if (points.length === 0) throw new UsageError("Name at least one place with --at X,Y (mm).");
   const { input, missing } = loadInput(one(positionals, "program"), loadOptions(values));
-  const notes = [
-    ...probeNotes(input.job),
-    ...missing.map((file) => `${file} could not be read: it is not counted.`),
-  ];
-  for (const note of notes) process.stderr.write(`cutwright: ${printable(note)}\n`);
-  for (const result of probe(input, points)) process.stdout.write(`${JSON.stringify(result)}\n`);
-  return missing.length > 0 ? 2 : 0;
+  for (const note of probeNotes(input.job)) tell(note);
+  for (const file of missing) tell(`${file} could not be read: what it takes away is not counted.`);
+  const { results, doubts } = probe(input, points);
+  for (const { file, line } of doubts) tellDoubt(file, line);
+  for (const result of results) process.stdout.write(`${JSON.stringify(result)}\n`);
+  return Math.max(missing.length > 0 ? 2 : 0, status([input], values.board));
 }
 
 /** `--at -5,3` as `--at=-5,3`: the parser would take the minus for an option. */
@@ -208,7 +216,7 @@ function page(args: string[]): number {
     inputsOf([made], values.job),
   );
   process.stdout.write(`${printable(out)}\n`);
-  return reportUnread([made]);
+  return status([made], values.board);
 }
 
 /** A file that the build puts beside this one. */
@@ -228,7 +236,7 @@ function sheet(args: string[]): number {
   } else reviews = [loadReview(named, options)];
   writeReport(out, setupSheet(reviews), [named, ...inputsOf(reviews, values.job)]);
   process.stdout.write(`${printable(out)}\n`);
-  return reportUnread(reviews);
+  return status(reviews, values.board);
 }
 
 /** Programs that a job file lists, in run order. */
@@ -263,9 +271,10 @@ function inputsOf(reviews: readonly Review[], job: string | undefined): string[]
   ];
 }
 
-function reportUnread(reviews: readonly Review[]): number {
-  const unread = unreadJobs(reviews.flatMap((r) => r.findings));
-  for (const { message } of unread) process.stderr.write(`cutwright: ${printable(message)}\n`);
+/** Tells what could not be had and gives the status. */
+function status(inputs: readonly Resolved[], board: string | undefined): number {
+  const unread = unreadFacts(inputs, board);
+  for (const { message } of unread) tell(message);
   return unread.length > 0 ? 2 : 0;
 }
 

@@ -59,6 +59,8 @@ export function cutResult(review: Review, index: number): CutResult {
 }
 
 export interface CutRow {
+  /** Index of its operation. */
+  readonly operationIndex: number;
   readonly operation: string;
   readonly tool: string;
   /** "24 round holes". */
@@ -106,6 +108,7 @@ function rowOf(review: Review, operationIndex: number, cuts: readonly number[]):
   const lastLine = passes.reduce((high, pass) => Math.max(high, pass.lastLine), 0);
   const resolved = toolFor(job, cut.tool);
   return {
+    operationIndex,
     operation: printable(operation.name),
     tool: `T${resolved.tool.number}${resolved.assumed ? " (assumed)" : ""}`,
     what: counted(cuts.length, cut.kind),

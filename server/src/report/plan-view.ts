@@ -9,7 +9,7 @@ import { footprintOf } from "./make-scene.ts";
 
 /** Corners of a straight-line picture of an arc, at most this far from it, mm. */
 const chordError = 0.1;
-/** Most path points drawn for one program; more would not be seen on paper. */
+/** Most path points drawn; more would not be seen on paper. */
 const mostPoints = 60_000;
 
 /** A place to measure the thickness at: letter and place in the plane, mm. */
@@ -50,22 +50,23 @@ export function planView(reviews: readonly Review[]): string {
     `<rect class="board" x="0" y="0" width="${round(width)}" height="${round(depth)}" stroke-width="${round(unit * 0.3)}"/>`,
   ];
   let number = 0;
+  const budget = { points: mostPoints };
+  const badges: [number, number][] = [[sx(0), sy(0)]];
   const labels: string[] = [];
   for (const review of reviews) {
     const { motions } = review.toolpath;
     for (const operation of review.tree.operations) {
       number++;
       const { diameter } = toolFor(review.job, operation.tool).tool;
-      const path = operation.cuts.map((cut) => cutPath(motions, review.tree, cut, sx, sy)).join("");
+      const path = operation.cuts.map((cut) => cutPath(motions, review.tree, cut, sx, sy, budget)).join("");
       if (path === "") continue;
       parts.push(
         `<path class="kerf" d="${path}" stroke-width="${round(diameter)}"/>`,
         `<path class="line" d="${path}" stroke-width="${round(unit * 0.25)}"/>`,
       );
       const start = startOf(motions, review.tree, operation.cuts[0]);
-      // Beside the place itself, so that a hole is not hidden by its number.
-      const px = round(sx(motions.x[start]) + unit * 2.4);
-      const py = round(sy(motions.y[start]) - unit * 2.4);
+      const [px, py] = freePlace(sx(motions.x[start]), sy(motions.y[start]), unit, badges);
+      badges.push([px, py]);
       labels.push(
         `<circle class="badge" cx="${px}" cy="${py}" r="${round(unit * 2.1)}" stroke-width="${round(unit * 0.3)}"/>`,
         text(px, py + unit, unit * 2.7, `${number}`, "badge-text"),
@@ -95,6 +96,27 @@ export function planView(reviews: readonly Review[]): string {
   return parts.join("\n");
 }
 
+/** A place for a number beside a point, so that neither a hole nor another number is hidden. */
+function freePlace(
+  x: number,
+  y: number,
+  unit: number,
+  taken: readonly (readonly [number, number])[],
+): [number, number] {
+  for (const distance of [3.4, 6, 9, 12]) {
+    for (let eighth = 0; eighth < 8; eighth++) {
+      const angle = (eighth * Math.PI) / 4 - Math.PI / 4;
+      const place: [number, number] = [
+        round(x + distance * unit * Math.cos(angle)),
+        round(y + distance * unit * Math.sin(angle)),
+      ];
+      if (taken.every((other) => Math.hypot(other[0] - place[0], other[1] - place[1]) > 4.8 * unit))
+        return place;
+    }
+  }
+  return [round(x), round(y)];
+}
+
 /** Program zero with the X and Y directions. */
 function zeroMark(x: number, y: number, unit: number): string {
   const arm = unit * 9;
@@ -115,12 +137,12 @@ function cutPath(
   cut: number,
   sx: (x: number) => number,
   sy: (y: number) => number,
+  budget: { points: number },
 ): string {
   const pass = tree.passes[tree.cuts[cut].deepestPass];
   const parts: string[] = [];
-  let points = 0;
   let started = false;
-  for (let i = pass.first; i < pass.end && points < mostPoints; i++) {
+  for (let i = pass.first; i < pass.end && budget.points > 0; i++) {
     const kind = motions.kind[i];
     if (kind === MotionKind.rapid || kind === MotionKind.dwell || motions.flags[i] & MotionFlag.startUnknown)
       continue;
@@ -130,7 +152,7 @@ function cutPath(
     for (let step = 1; step <= steps; step++) {
       const [x, y] = pointOnMotion(motions, i, step / steps);
       parts.push(`L${sx(x)} ${sy(y)}`);
-      points++;
+      budget.points--;
     }
   }
   return parts.join("");

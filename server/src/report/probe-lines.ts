@@ -18,15 +18,24 @@ export interface ProbeResult {
   readonly offBoard?: true;
 }
 
+/** A program of which not all was understood, with the first such line (zero-based). */
+export interface ProbeDoubt {
+  readonly file: string;
+  readonly line: number;
+}
+
 /** The material at points after the earlier programs of the job and this one. */
-export function probe(input: ReviewInput, points: readonly (readonly [number, number])[]): ProbeResult[] {
+export function probe(
+  input: ReviewInput,
+  points: readonly (readonly [number, number])[],
+): { results: ProbeResult[]; doubts: ProbeDoubt[] } {
   const { top, underside } = surfaces(input.job.stock);
-  const runs = [...(input.earlier ?? []), input].map((run) => ({
-    motions: interpret(readProgram(run.text), run.job.machine).motions,
-    cutterOf: cutterTable(run.job),
-  }));
+  const runs = [...(input.earlier ?? []), input].map((run) => {
+    const { motions, doubtFromLine } = interpret(readProgram(run.text), run.job.machine);
+    return { file: run.file, motions, line: doubtFromLine, cutterOf: cutterTable(run.job) };
+  });
   const area = declaredArea(input.job);
-  return points.map(([x, y]) => {
+  const results = points.map(([x, y]): ProbeResult => {
     const at = [x, y] as const;
     if (area && (x < area.x0 || y < area.y0 || x > area.x0 + area.width || y > area.y0 + area.depth)) {
       return { at, top: null, bottomLeft: null, through: null, offBoard: true };
@@ -37,6 +46,7 @@ export function probe(input: ReviewInput, points: readonly (readonly [number, nu
     if (underside === undefined) return { at, top: height, bottomLeft: null, through: null };
     return { at, top: height, bottomLeft: Math.max(0, height - underside), through: height <= underside };
   });
+  return { results, doubts: runs.filter((run) => run.line >= 0) };
 }
 
 /** Sentences on what a probe cannot tell for want of facts. */

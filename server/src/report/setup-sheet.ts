@@ -128,18 +128,21 @@ function stockPart(review: Review): string {
 
 function toolsPart(reviews: readonly Review[]): string {
   const rows: string[] = [];
+  let last = "";
   for (const review of reviews) {
     const { tree, toolpath, job } = review;
-    let last: number | undefined;
     for (const operation of tree.operations) {
-      if (operation.tool === last) continue;
-      last = operation.tool;
       const { tool, assumed } = toolFor(job, operation.tool);
       const motion = tree.passes[tree.cuts[operation.cuts[0]]?.passes[0]]?.bottomMotion;
       const speed = motion === undefined ? 0 : toolpath.motions.spindle[motion];
-      rows.push(
-        `<tr><td><span class="box" aria-hidden="true"></span></td><th scope="row">T${operation.tool}</th><td>${escapeHtml(toolText(tool, toolpath.units))}${assumed ? " <b>(assumed: not declared)</b>" : ""}</td><td>${speed === 0 ? "spindle off" : `${Math.round(Math.abs(speed))} /min${speed < 0 ? " counter-clockwise" : ""}`}</td></tr>`,
-      );
+      const spindle =
+        speed === 0
+          ? "spindle off"
+          : `${Math.round(Math.abs(speed))} /min${speed < 0 ? " counter-clockwise" : ""}`;
+      const row = `<tr><td><span class="box" aria-hidden="true"></span></td><th scope="row">T${operation.tool}</th><td>${escapeHtml(toolText(tool, toolpath.units))}${assumed ? " <b>(assumed: not declared)</b>" : ""}</td><td>${spindle}</td></tr>`;
+      // A tool that stays in the spindle is one row.
+      if (row !== last) rows.push(row);
+      last = row;
     }
   }
   return `<h3>Tools in order</h3>
@@ -165,7 +168,7 @@ function operationsPart(reviews: readonly Review[]): string {
     const table = cutRows(review);
     for (const operation of review.tree.operations) {
       number++;
-      for (const row of table.filter((r) => r.cuts.some((cut) => operation.cuts.includes(cut)))) {
+      for (const row of table.filter((r) => r.operationIndex === operation.index)) {
         rows.push(
           `<tr class="${row.state.replace(" ", "-")}"><td class="number">${number}</td><td>${escapeHtml(row.operation)}</td><td>${row.tool}</td><td>${row.what}</td><td class="number">${row.lowest}</td><td>${row.meant}</td><td>${escapeHtml(row.result)}</td></tr>`,
         );

@@ -85,15 +85,15 @@ class TextReport {
       }
       this.lines.push(`  ${group.title} [${group.rule}]`);
       for (const entry of group.entries) {
-        const file = entry.file === this.review.file ? "" : `${printable(baseName(entry.file))} `;
-        this.wrap(`${file}${linesText(entry.lines)}: ${printable(entry.message)}`, "    ", "      ");
-        for (const related of entry.first.related ?? []) {
-          const other = related.file === this.review.file ? "" : `${printable(baseName(related.file))} `;
-          this.wrap(
-            `see ${other}line ${related.line}: ${printable(related.message)}`,
-            "      - ",
-            "        ",
-          );
+        const where = entry.file === this.review.file ? "" : `${printable(baseName(entry.file))} `;
+        this.wrap(`${where}${linesText(entry.lines)}: ${printable(entry.message)}`, "    ", "      ");
+        // With many lines, each has a pass of its own; what stands in another file is common to them.
+        const related = (entry.first.related ?? []).filter(
+          ({ file }) => entry.lines.length === 1 || file !== this.review.file,
+        );
+        for (const { file, line, message } of related) {
+          const other = file === this.review.file ? "" : `${printable(baseName(file))} `;
+          this.wrap(`see ${other}line ${line}: ${printable(message)}`, "      - ", "        ");
         }
       }
       if (group.remedy) this.wrap(`What to do: ${printable(group.remedy)}`, "    ", "      ");
