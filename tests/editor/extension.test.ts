@@ -85,7 +85,9 @@ describe("the packaged extension in the editor", () => {
     await canvas.click({ position: target });
     await expect.poll(() => readoutLine(readout), { timeout: 20_000 }).toBeGreaterThan(1);
     await editor.focusTab(program);
-    const { line } = await editor.cursorPosition();
+    const cursorLine = async () => (await editor.cursorPosition()).line;
+    await expect.poll(cursorLine, { timeout: 20_000 }).toBeGreaterThan(1);
+    const line = await cursorLine();
     expect(line).toBe(await readoutLine(readout));
     // The line it went to is one that moves the machine: it has an axis word.
     expect(readFileSync(join(workspace, program), "utf8").split(/\r?\n/)[line - 1]).toMatch(
@@ -141,9 +143,8 @@ describe("the packaged extension in the editor", () => {
     await editor.pickOpenItem("production");
     await statusBar.getByText("production").waitFor();
     await editor.screenshot("board-chosen");
-    const job = () =>
-      JSON.parse(readFileSync(join(workspace, "seed-board.job.json"), "utf8")) as { board: string };
-    await expect.poll(() => job().board, { timeout: 20_000 }).toBe("production");
+    const job = () => readFileSync(join(workspace, "seed-board.job.json"), "utf8");
+    await expect.poll(job, { timeout: 20_000 }).toMatch(/"board": "production"/);
   });
 
   test("the cut view is there again after the window is loaded anew", async () => {

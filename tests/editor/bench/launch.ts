@@ -164,6 +164,8 @@ export async function launchEditor(options: LaunchOptions): Promise<EditorWindow
     "workbench.startupEditor": "none",
     "workbench.tips.enabled": false,
     "telemetry.telemetryLevel": "off",
+    // A served editor saves by itself unless told; then no test could tell unsaved text from saved.
+    "files.autoSave": "off",
     "extensions.ignoreRecommendations": true,
     "workbench.colorTheme": THEMES.dark,
     ...options.settings,
