@@ -9,12 +9,13 @@ import { motionLength } from "../machine/geometry.ts";
 import { interpret } from "../machine/interpret.ts";
 import { MotionFlag, MotionKind, type Toolpath } from "../machine/motions.ts";
 import { coveredByEarlier } from "../stock/cover.ts";
+import { heightAt } from "../stock/probe.ts";
 import { surfaces } from "../stock/surfaces.ts";
 import type { Finding, Related, Severity } from "./finding.ts";
 import { judgeThrough } from "./judge-through.ts";
 import type { ThroughResult } from "./judgements.ts";
 import { lengthText } from "./length-text.ts";
-import { cutterTable, declaredArea, runMaterial, type MaterialRun } from "./material-run.ts";
+import { cutterTable, declaredArea, runMaterial, type EarlierRun, type MaterialRun } from "./material-run.ts";
 import type { Review, ReviewInput, ReviewSummary, Skin } from "./review.ts";
 import type { Draft, Rule, RuleContext } from "./rule.ts";
 import { rules } from "./rules/index.ts";
@@ -45,6 +46,7 @@ export function reviewProgram(input: ReviewInput): Review {
     tree,
     top,
     underside,
+    earlier,
     material,
     through,
     silenceUse,
@@ -100,6 +102,7 @@ interface Parts {
   readonly tree: CutTree;
   readonly top: number | undefined;
   readonly underside: number | undefined;
+  readonly earlier: readonly EarlierRun[];
   readonly material: MaterialRun | undefined;
   readonly through: readonly ThroughResult[];
   readonly silenceUse: ReadonlySet<Silence>;
@@ -126,7 +129,12 @@ function makeContext(parts: Parts): RuleContext {
     through: parts.through,
     removesNothing: (index) => {
       const pass = tree.passes[index];
-      return coveredByEarlier(motions, cutterOf, pass.first, pass.end);
+      const footprint = area && ([area.x0, area.y0, area.x0 + area.width, area.y0 + area.depth] as const);
+      return coveredByEarlier(motions, cutterOf, pass.first, pass.end, {
+        ...(parts.top === undefined ? {} : { top: parts.top }),
+        ...(footprint ? { footprint } : {}),
+        startAt: (x, y) => heightAfter(parts.earlier, parts.top ?? 0, x, y),
+      });
     },
     toolOf: (number) => toolFor(job, number),
     length,
@@ -146,6 +154,19 @@ function makeContext(parts: Parts): RuleContext {
     thicknessRelated: () => thicknessRelated(file, program, job, length),
     unusedSilences: () => job.silences.filter((silence) => !parts.silenceUse.has(silence)),
   };
+}
+
+/** Earlier programs with more motions than this are not asked point by point: a pass is then not called useless for them. */
+const mostEarlierMotions = 20_000;
+
+/** Exact height at a point after the earlier programs, mm. */
+function heightAfter(earlier: readonly EarlierRun[], top: number, x: number, y: number): number {
+  let height = top;
+  for (const { motions, job } of earlier) {
+    if (motions.count <= mostEarlierMotions)
+      height = Math.min(height, heightAt(motions, cutterTable(job), top, x, y));
+  }
+  return height;
 }
 
 function thicknessRelated(
