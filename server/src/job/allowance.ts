@@ -1,11 +1,13 @@
 import type { AllowanceTerm, Source, Sourced, Stock, ThroughAllowance } from "./facts.ts";
 import { defaultVariation, panelPreset } from "./materials.ts";
 
-const byDefault: Source = { kind: "default" };
+const practice: Source = { kind: "default", note: "common practice, no source" };
 /** Stated defaults, mm (common practice, no source). */
 export const defaultMeasuringError = 0.1;
 export const defaultTouchOffError = 0.1;
 export const defaultBedUnevenness = 0.2;
+/** Thickness a preset is asked for where none is declared, mm. */
+const usualThickness = 18;
 
 /** What a job declares about the terms, each in mm; undefined: not declared. */
 export interface AllowanceFacts {
@@ -20,36 +22,30 @@ export interface AllowanceFacts {
 /**
  * How far below the underside a cut must go (design section 5), mm. With zero on the stock top: measuring error,
  * thickness variation, bed unevenness and touch-off error. With zero on the bed the first two drop out and
- * tape under the stock is subtracted.
+ * tape under the stock is subtracted. Both sums never fall below 0.
  */
 export function throughAllowance(stock: Stock, facts: AllowanceFacts): ThroughAllowance {
-  const term = (
-    name: AllowanceTerm["name"],
-    declared: Sourced<number> | undefined,
-    otherwise: number,
-  ): AllowanceTerm => ({
-    name,
-    value: declared?.value ?? otherwise,
-    source: declared?.source ?? byDefault,
-  });
-  const errors: AllowanceTerm[] = [];
-  if (stock.zero.value === "top") {
-    errors.push(term("measuring error", facts.measuringError, defaultMeasuringError));
-    errors.push(term("thickness variation", facts.variation, presetVariation(stock)));
-  }
-  errors.push(term("bed unevenness", facts.bedUnevenness, defaultBedUnevenness));
-  errors.push(term("touch-off error", facts.touchOffError, defaultTouchOffError));
-  const tape = stock.zero.value === "bed" && facts.tape ? facts.tape.value : 0;
-  const terms = [...errors];
-  if (tape && facts.tape)
-    terms.push({ name: "tape under the stock", value: -tape, source: facts.tape.source });
+  const onTop = stock.zero.value === "top";
+  const errors: AllowanceTerm[] = [
+    ...(onTop
+      ? [
+          term("measuring error", facts.measuringError ?? stated(defaultMeasuringError)),
+          term("thickness variation", facts.variation ?? variationOf(stock)),
+        ]
+      : []),
+    term("bed unevenness", facts.bedUnevenness ?? stated(defaultBedUnevenness)),
+    term("touch-off error", facts.touchOffError ?? stated(defaultTouchOffError)),
+  ];
+  const tape = onTop || !facts.tape ? undefined : facts.tape;
+  const raised = tape?.value ?? 0;
   const sum = errors.reduce((total, { value }) => total + value, 0);
   const squares = errors.reduce((total, { value }) => total + value * value, 0);
-  const worstCase = Math.max(0, sum - tape);
-  const rootSumSquare = Math.max(0, Math.sqrt(squares) - tape);
+  const worstCase = length(sum - raised);
+  const rootSumSquare = length(Math.sqrt(squares) - raised);
   const judgedBy = facts.judgeBy ?? "worst case";
   return {
-    terms,
+    terms:
+      raised > 0 && tape ? [...errors, term("tape under the stock", { ...tape, value: -raised })] : errors,
     worstCase,
     rootSumSquare,
     judgedBy,
@@ -57,7 +53,24 @@ export function throughAllowance(stock: Stock, facts: AllowanceFacts): ThroughAl
   };
 }
 
-function presetVariation(stock: Stock): number {
-  const preset = stock.material && panelPreset(stock.material.value);
-  return preset ? preset.variation(stock.thickness?.value ?? 18) : defaultVariation;
+/** Never below 0, and without the last digits' noise of a sum: 0.1 + 0.2 is 0.3. */
+function length(mm: number): number {
+  return Math.max(0, Math.round(mm * 1e9) / 1e9);
+}
+
+function term(name: AllowanceTerm["name"], { value, source }: Sourced<number>): AllowanceTerm {
+  return { name, value, source };
+}
+
+function stated(value: number): Sourced<number> {
+  return { value, source: practice };
+}
+
+function variationOf({ material, thickness }: Stock): Sourced<number> {
+  const preset = material && panelPreset(material.value);
+  if (!preset) return stated(defaultVariation);
+  return {
+    value: preset.variation(thickness?.value ?? usualThickness),
+    source: { kind: "default", note: preset.source },
+  };
 }

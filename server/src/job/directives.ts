@@ -1,214 +1,321 @@
 /** Comments of a program that declare facts: `(cutwright: thickness 18.3 mm; zero top)`. Lengths in mm. */
-import type { CutIntent, JobProblem, Silence, Source, Sourced, Tool, ToolShape } from "./facts.ts";
 import type { Comment, Program } from "../language/program.ts";
+import type { CutIntent, JobProblem, Silence, Source, Sourced, Tool } from "./facts.ts";
 import { parseLength, type Units } from "./length.ts";
+import { nearest } from "./nearest.ts";
+import { toolFromWords, toolWordsExample } from "./tool-words.ts";
+
+/** Zero-based line, and offsets in the program's text. */
+export interface Place {
+  readonly line: number;
+  readonly start: number;
+  readonly end: number;
+}
+
+export interface Declared<T> extends Sourced<T> {
+  readonly place: Place;
+}
 
 /** What the comments of a program declare. */
 export interface Directives {
-  thickness?: Sourced<number>;
-  size?: Sourced<readonly [number, number]>;
-  corner?: Sourced<readonly [number, number]>;
-  zero?: Sourced<"top" | "bed">;
-  material?: Sourced<string>;
-  board?: Sourced<string>;
-  readonly tools: Map<number, Tool>;
-  readonly intents: CutIntent[];
-  readonly silences: Silence[];
-  readonly problems: JobProblem[];
+  readonly thickness?: Declared<number>;
+  readonly size?: Declared<readonly [number, number]>;
+  readonly corner?: Declared<readonly [number, number]>;
+  readonly zero?: Declared<"top" | "bed">;
+  readonly material?: Declared<string>;
+  readonly board?: Declared<string>;
+  readonly tools: ReadonlyMap<number, Tool>;
+  readonly intents: readonly CutIntent[];
+  readonly silences: readonly Silence[];
+  readonly problems: readonly JobProblem[];
 }
 
-const shapes: Readonly<Record<string, ToolShape>> = {
-  flat: "flat",
-  ball: "ball",
-  v: "V",
-  bull: "bull",
-  drill: "drill",
-};
-const factNames = "thickness, size, corner, zero, board, tool, material, through, partway, leaves, silence";
+const mark = /^\s*cutwright\s*:/i;
+/** The mark without its colon, ahead of a known fact: a declaration that would be lost without a word. */
+const markWithoutColon =
+  /^\s*cutwright\s+(thickness|size|corner|zero|board|tool|material|through|partway|leaves|silence)\b/i;
+const factNames = [
+  "thickness",
+  "size",
+  "corner",
+  "zero",
+  "board",
+  "tool",
+  "material",
+  "through",
+  "partway",
+  "leaves",
+  "silence",
+];
 
-/** Whether a comment is meant for this reader, and what stands after the mark. */
+/** What stands after the mark `cutwright:` of a comment meant for this reader; undefined for any other comment. */
 export function directiveText(comment: Comment): string | undefined {
-  const match = /^\s*cutwright\s*:\s*/i.exec(comment.text);
+  const match = mark.exec(comment.text);
   return match ? comment.text.slice(match[0].length) : undefined;
 }
 
 /**
- * Reads the directive comments of a program.
+ * Reads the directive comments of a program. Never throws; what is not understood is in `problems`.
  * @param file name used in sources and problems
  * @param units units of bare numbers
  */
 export function readDirectives(file: string, program: Program, units: Units): Directives {
-  const found: Directives = { tools: new Map(), intents: [], silences: [], problems: [] };
-  for (const comment of program.comments) {
+  return new DirectiveReader(file, program, units).read();
+}
+
+/** One fact of a comment: `words` from the program's text, at its place. */
+interface Fact {
+  readonly words: string;
+  readonly place: Place;
+  readonly source: Source;
+  readonly comment: Comment;
+}
+
+class DirectiveReader {
+  private readonly facts: { -readonly [K in keyof Directives]: Directives[K] };
+  private readonly tools = new Map<number, Tool>();
+  private readonly intents: CutIntent[] = [];
+  private readonly silences: Silence[] = [];
+  private readonly problems: JobProblem[] = [];
+
+  constructor(
+    private readonly file: string,
+    private readonly program: Program,
+    private readonly units: Units,
+  ) {
+    const { tools, intents, silences, problems } = this;
+    this.facts = { tools, intents, silences, problems };
+  }
+
+  read(): Directives {
+    for (const comment of this.program.comments) this.comment(comment);
+    return this.facts;
+  }
+
+  private comment(comment: Comment): void {
     const text = directiveText(comment);
-    if (text === undefined) continue;
-    // A reason may hold a semicolon, so a silence takes the rest of its comment.
-    const silence = /(^|;)\s*silence\b/i.exec(text);
-    const facts = silence ? text.slice(0, silence.index) : text;
-    for (const fact of facts.split(";")) {
-      if (fact.trim()) readFact(fact.trim(), comment, found, file, program, units);
-    }
-    if (silence) readSilence(text.slice(silence.index).replace(/^;?\s*/, ""), comment, found, file, program);
-    if (!text.trim()) unclear(found, file, comment, `it declares nothing. Known facts: ${factNames}.`);
-  }
-  return found;
-}
-
-function unclear(found: Directives, file: string, comment: Comment, message: string): void {
-  const { line, start, end } = comment;
-  found.problems.push({
-    rule: "declaration-unclear",
-    file,
-    line,
-    start,
-    end,
-    message: `Not understood: ${message}`,
-  });
-}
-
-function readFact(
-  fact: string,
-  comment: Comment,
-  found: Directives,
-  file: string,
-  program: Program,
-  units: Units,
-): void {
-  const source: Source = { kind: "comment", file, line: comment.line + 1 };
-  const [name, ...words] = fact.split(/\s+/);
-  const rest = words.join(" ");
-  const length = (text: string) => parseLength(text, units);
-  const bad = (message: string) => unclear(found, file, comment, message);
-  const intent = (goes: CutIntent["goes"], leaves?: number) =>
-    found.intents.push({
-      where: { kind: "line", line: lineOfNextWords(program, comment.line) + 1 },
-      goes,
-      ...(leaves !== undefined ? { leaves } : {}),
-      source,
-    });
-  switch (name.toLowerCase()) {
-    case "thickness": {
-      const value = length(rest);
-      if (value !== undefined && value > 0) found.thickness = { value, source };
-      else bad(`"${fact}". Write the measured thickness with its unit, for example "thickness 18.3 mm".`);
-      break;
-    }
-    case "size":
-    case "corner": {
-      const parts = rest.split(/\s*(?:x|,|×)\s*/i);
-      const numbers = parts.map((part) => length(withUnitOf(part, rest)));
-      const [a, b] = numbers;
-      const isSize = name.toLowerCase() === "size";
-      if (parts.length === 2 && a !== undefined && b !== undefined && (!isSize || (a > 0 && b > 0))) {
-        found[isSize ? "size" : "corner"] = { value: [a, b], source };
-      } else bad(`"${fact}". Write for example "${isSize ? "size 300 x 200 mm" : "corner -10 mm, -10 mm"}".`);
-      break;
-    }
-    case "zero":
-      if (rest === "top" || rest === "bed") found.zero = { value: rest, source };
-      else bad(`"${fact}". Write "zero top" or "zero bed".`);
-      break;
-    case "material":
-      if (rest) found.material = { value: rest, source };
-      else bad('"material" needs a name, for example "material MDF".');
-      break;
-    case "board":
-      if (rest) found.board = { value: rest, source };
-      else bad('"board" needs the name of a board in the job file.');
-      break;
-    case "tool": {
-      const tool = readTool(rest, units, source);
-      if (tool) found.tools.set(tool.number, tool);
-      else
-        bad(
-          `"${fact}". Write for example "tool 1 flat 6 mm", "tool 2 V 60 deg 12 mm" or "tool 4 bull 10 mm corner 2 mm".`,
+    const { line, start, end } = comment;
+    if (text === undefined) {
+      if (markWithoutColon.test(comment.text)) {
+        this.unclear(
+          { line, start, end },
+          'A colon is missing: write "cutwright:" ahead of what is declared.',
         );
-      break;
+      }
+      return;
     }
-    case "through":
-      intent("through");
-      break;
-    case "partway":
-      intent("partway");
-      break;
-    case "leaves": {
-      const value = length(rest);
-      if (value !== undefined && value > 0) intent("partway", value);
-      else bad(`"${fact}". Write the thickness to be left, for example "leaves 2 mm".`);
-      break;
+    // Inside a comment, offsets count from behind its opening sign.
+    const offset = start + 1 + comment.text.length - text.length;
+    // A reason may hold a semicolon, so a silence takes the rest of its comment.
+    const silence = /(?:^|;)\s*(?=silence\b)/i.exec(text);
+    const splitAt = silence ? silence.index + silence[0].length : text.length;
+    const factsText = silence ? text.slice(0, silence.index) : text;
+    let at = 0;
+    let count = 0;
+    for (const part of factsText.split(";")) {
+      if (this.at(part, offset + at, comment, (fact) => this.fact(fact))) count++;
+      at += part.length + 1;
     }
-    default:
-      bad(`"${fact}". Known facts: ${factNames}.`);
+    if (this.at(text.slice(splitAt), offset + splitAt, comment, (fact) => this.silence(fact))) count++;
+    if (count === 0) {
+      this.unclear({ line, start, end }, `Nothing is declared here. Known facts: ${factNames.join(", ")}.`);
+    }
+  }
+
+  /** Hands the words of a part on, without the blanks around them; false where it is empty. */
+  private at(part: string, offset: number, comment: Comment, take: (fact: Fact) => void): boolean {
+    const words = part.trim();
+    if (words === "") return false;
+    const start = offset + part.length - part.trimStart().length;
+    const { line } = comment;
+    const source: Source = { kind: "comment", file: this.file, line: line + 1 };
+    take({ words, place: { line, start, end: start + words.length }, source, comment });
+    return true;
+  }
+
+  private unclear(place: Place, message: string): void {
+    this.problems.push({ rule: "declaration-unclear", file: this.file, ...place, message });
+  }
+
+  private fact(fact: Fact): void {
+    const name = /^\S+/.exec(fact.words)?.[0] ?? "";
+    const rest = fact.words.slice(name.length).trim();
+    const word = rest.toLowerCase();
+    const example = (text: string) =>
+      this.unclear(fact.place, `"${short(fact.words)}" is not clear. ${text}`);
+    switch (name.toLowerCase()) {
+      case "thickness": {
+        const value = parseLength(rest, this.units);
+        if (value !== undefined && value > 0) this.declare("thickness", fact, value);
+        else example('Write the measured thickness with its unit, such as "thickness 18.3 mm".');
+        break;
+      }
+      case "size": {
+        const pair = this.pair(rest);
+        if (pair && pair[0] > 0 && pair[1] > 0) this.declare("size", fact, pair);
+        else example('Write the width in X and the depth in Y, such as "size 300 x 200 mm".');
+        break;
+      }
+      case "corner": {
+        const pair = this.pair(rest);
+        if (pair) this.declare("corner", fact, pair);
+        else example('Write X and Y of the board\'s lower-left corner, such as "corner -10 mm, -10 mm".');
+        break;
+      }
+      case "zero":
+        if (word === "top" || word === "bed") this.declare("zero", fact, word);
+        else example('Write "zero top" or "zero bed".');
+        break;
+      case "material":
+        if (rest) this.declare("material", fact, rest);
+        else example('Name the material, such as "material MDF".');
+        break;
+      case "board":
+        if (rest) this.declare("board", fact, rest);
+        else example('Name a board of the job file, such as "board prototype".');
+        break;
+      case "tool": {
+        const tool = toolFromWords(rest, this.units, fact.source);
+        if (typeof tool === "string") example(tool || toolWordsExample);
+        else this.tool(tool, fact);
+        break;
+      }
+      case "through":
+        if (rest) example('Write "through" alone.');
+        else this.intent(fact, "through");
+        break;
+      case "partway":
+        // "partway leaves 2 mm" in one breath is as clear as in two.
+        if (/^leaves\b/i.test(rest)) this.leaves(fact, rest.slice("leaves".length), example);
+        else if (rest) example('Write "partway", or "leaves 2 mm" with the thickness to be left.');
+        else this.intent(fact, "partway");
+        break;
+      case "leaves":
+        this.leaves(fact, rest, example);
+        break;
+      default: {
+        const near = nearest(name, factNames);
+        this.unclear(
+          fact.place,
+          near
+            ? `"${short(name)}" is not a known fact. Did you mean "${near}"?`
+            : `"${short(name)}" is not a known fact. Known facts: ${factNames.join(", ")}.`,
+        );
+      }
+    }
+  }
+
+  /** Two lengths parted by x, × or a comma; the unit may stand once, at the end. */
+  private pair(text: string): [number, number] | undefined {
+    if (text.length > 100) return undefined;
+    const parts = text.split(/\s*[x,×]\s*/i);
+    if (parts.length !== 2) return undefined;
+    const unit = /(?:mm|cm|inch|in|["″])$/i.exec(text)?.[0] ?? "";
+    const [a, b] = parts.map((part) =>
+      parseLength(/[a-z"″]$/i.test(part) ? part : `${part} ${unit}`, this.units),
+    );
+    return a === undefined || b === undefined ? undefined : [a, b];
+  }
+
+  private declare<K extends "thickness" | "size" | "corner" | "zero" | "material" | "board">(
+    name: K,
+    { place, source }: Fact,
+    value: NonNullable<Directives[K]>["value"],
+  ): void {
+    const before = this.facts[name];
+    if (before) {
+      if (JSON.stringify(before.value) !== JSON.stringify(value)) {
+        const other = before.place.line + 1;
+        this.unclear(
+          place,
+          `The ${name} is declared on line ${other} already, with another value; that one counts. Remove one.`,
+        );
+      }
+      return;
+    }
+    Object.assign(this.facts, { [name]: { value, source, place } });
+  }
+
+  private tool(tool: Tool, { place }: Fact): void {
+    const before = this.tools.get(tool.number);
+    if (!before) this.tools.set(tool.number, tool);
+    else if (JSON.stringify({ ...before, source: 0 }) !== JSON.stringify({ ...tool, source: 0 })) {
+      this.unclear(
+        place,
+        `Tool ${tool.number} is declared on line ${before.source.line} already, otherwise; that one counts. Remove one.`,
+      );
+    }
+  }
+
+  private leaves(fact: Fact, text: string, example: (text: string) => void): void {
+    const value = parseLength(text, this.units);
+    if (value !== undefined && value > 0) this.intent(fact, "partway", value);
+    else example('Write the thickness to be left, such as "leaves 2 mm".');
+  }
+
+  /** A statement about the cut that the comment stands on or ahead of. */
+  private intent({ comment, place, source }: Fact, goes: CutIntent["goes"], leaves?: number): void {
+    const line = lineOfNextWords(this.program, comment.line);
+    if (line === undefined) {
+      this.unclear(place, "No line follows that this could be about. Write it ahead of the cut.");
+      return;
+    }
+    const same = (intent: CutIntent) => intent.where.kind === "line" && intent.where.line === line + 1;
+    const index = this.intents.findIndex(same);
+    const before = this.intents[index];
+    if (before && before.goes !== goes) {
+      this.unclear(
+        place,
+        `Line ${before.source.line} says the opposite about the same cut; that one counts. Remove one.`,
+      );
+    } else if (before?.leaves !== undefined && leaves !== undefined && before.leaves !== leaves) {
+      this.unclear(
+        place,
+        `Line ${before.source.line} says another thickness to be left; that one counts. Remove one.`,
+      );
+    } else if (before) {
+      // "partway; leaves 2 mm": the one with the number says more.
+      if (leaves !== undefined) this.intents[index] = { ...before, leaves };
+    } else {
+      const where = { kind: "line", line: line + 1 } as const;
+      this.intents.push({ where, goes, ...(leaves !== undefined ? { leaves } : {}), source });
+    }
+  }
+
+  private silence({ words, place, comment }: Fact): void {
+    const match = /^silence\s+([a-z-]+)(?:\s+because(?:\s+([^]*))?)?$/i.exec(words);
+    if (!match) {
+      this.unclear(
+        place,
+        `"${short(words)}" is not clear. Write one rule and the reason, such as "silence pass-repeated because spring pass".`,
+      );
+      return;
+    }
+    const rule = match[1].toLowerCase();
+    const reason = match[2]?.trim() ?? "";
+    if (reason === "") {
+      this.problems.push({
+        rule: "silence-without-reason",
+        file: this.file,
+        ...place,
+        message: `This silences nothing: its reason is missing. Write "silence ${rule} because" and why.`,
+      });
+      return;
+    }
+    const { line } = comment;
+    this.silences.push({ rule, line, appliesTo: lineOfNextWords(this.program, line) ?? line, reason });
   }
 }
 
-/** In "300 x 200 mm" the unit stands once for both. */
-function withUnitOf(part: string, whole: string): string {
-  if (/[a-z"]\s*$/i.test(part)) return part;
-  const unit = /(mm|cm|inch|in|")\s*$/i.exec(whole);
-  return unit ? `${part} ${unit[1]}` : part;
-}
-
-function readTool(text: string, units: Units, source: Source): Tool | undefined {
-  const match = /^(\d+)\s+(flat|ball|v|bull|drill)\s+(?:(\d+\.?\d*)\s*(?:deg|degrees|°)\s+)?(.*)$/i.exec(
-    text,
-  );
-  if (!match) return undefined;
-  const [, number, shapeName, degrees, sizes] = match;
-  const shape = shapes[shapeName.toLowerCase()];
-  const [diameterText, cornerText] = sizes.split(/\s+corner\s+/i);
-  const diameter = parseLength(diameterText, units);
-  const corner = cornerText === undefined ? undefined : parseLength(cornerText, units);
-  const angle = degrees === undefined ? undefined : (Number(degrees) * Math.PI) / 180;
-  if (Number(number) > 65535 || diameter === undefined || diameter <= 0) return undefined;
-  if (angle !== undefined && !(angle > 0 && angle < Math.PI)) return undefined;
-  if (shape === "V" && angle === undefined) return undefined;
-  if (shape === "bull" && (corner === undefined || corner <= 0 || corner > diameter / 2)) return undefined;
-  return {
-    number: Number(number),
-    shape,
-    diameter,
-    ...(angle !== undefined ? { angle } : {}),
-    ...(corner !== undefined ? { cornerRadius: corner } : {}),
-    source,
-  };
-}
-
-function readSilence(
-  text: string,
-  comment: Comment,
-  found: Directives,
-  file: string,
-  program: Program,
-): void {
-  const match = /^silence\s+([a-z-]+)\s*(?:because\s+(.*))?$/i.exec(text.trim());
-  const { line, start, end } = comment;
-  if (!match) {
-    unclear(found, file, comment, `"${text}". Write "silence RULE because REASON".`);
-    return;
-  }
-  const reason = match[2]?.trim() ?? "";
-  if (!reason) {
-    found.problems.push({
-      rule: "silence-without-reason",
-      file,
-      line,
-      start,
-      end,
-      message: `This silences nothing: a reason is missing. Write "silence ${match[1]} because" and why.`,
-    });
-    return;
-  }
-  const appliesTo =
-    program.firstWord[line] < program.firstWord[line + 1] ? line : lineOfNextWords(program, line);
-  found.silences.push({ rule: match[1].toLowerCase(), line, appliesTo, reason });
-}
-
-/** First line after `line` that has words; `line` itself where none follows. Zero-based. */
-function lineOfNextWords(program: Program, line: number): number {
-  if (program.firstWord[line] < program.firstWord[line + 1]) return line;
-  for (let next = line + 1; next < program.lineCount; next++) {
+/** The line itself if it has words, else the next one that does; undefined: none follows. Zero-based. */
+function lineOfNextWords(program: Program, line: number): number | undefined {
+  for (let next = line; next < program.lineCount; next++) {
     if (program.firstWord[next] < program.firstWord[next + 1]) return next;
   }
-  return line;
+  return undefined;
+}
+
+/** A quotation that does not fill the screen. */
+function short(words: string): string {
+  return words.length <= 60 ? words : `${words.slice(0, 57)}...`;
 }

@@ -10,6 +10,8 @@ export interface Source {
   readonly file?: string;
   /** One-based line in that file. */
   readonly line?: number;
+  /** What a stated default rests on: a standard, or common practice. */
+  readonly note?: string;
 }
 
 export interface Sourced<T> {

@@ -1,46 +1,34 @@
 /** Finding the job file of a program. The only file of this layer that touches the disk. */
 import { readdirSync, readFileSync, statSync } from "node:fs";
 import { dirname, join, resolve } from "node:path";
-import { programsOf } from "./resolve.ts";
+import { largestJobFile, type JobText } from "./job-reader.ts";
+import { programsOf } from "./programs.ts";
 
-/** Larger job files are not read. */
-export const largestJobFile = 2_000_000;
-
-export interface FoundJobFile {
-  readonly file: string;
-  readonly text: string;
+export interface FoundJobFile extends JobText {
   /** Other job files of the folder that list the program too. */
   readonly others: string[];
 }
 
 /**
  * The first job file (by name) of the program's folder that lists it. Where none does and the folder's only job file
- * cannot be read as JSON, that one is given, so that its problem is shown. Undefined: there is none.
+ * cannot be read as JSON, that one is given, so that its problem is shown. Undefined: there is none. Never throws.
  */
 export function findJobFile(programFile: string): FoundJobFile | undefined {
   const folder = dirname(programFile);
   const program = resolve(programFile);
-  const readable: { file: string; text: string; programs: string[] }[] = [];
-  for (const name of jobFileNames(folder)) {
-    const file = join(folder, name);
-    const text = readText(file);
-    if (text !== undefined) readable.push({ file, text, programs: programsOf(file, text) });
-  }
-  const listing = readable.filter((job) => job.programs.includes(program));
-  if (listing.length > 0) {
-    return { file: listing[0].file, text: listing[0].text, others: listing.slice(1).map((job) => job.file) };
-  }
-  if (readable.length === 1 && readable[0].programs.length === 0) {
-    const { file, text } = readable[0];
-    return { file, text, others: [] };
-  }
+  const jobs = jobFileNames(folder).map((name) => readJobFile(join(folder, name)));
+  const read = jobs.map((job) => ({ job, ...programsOf(job) }));
+  const [first, ...rest] = read.filter(({ programs }) => programs.includes(program));
+  if (first) return { ...first.job, others: rest.map(({ job }) => job.file) };
+  if (read.length === 1 && !read[0].whole) return { ...read[0].job, others: [] };
   return undefined;
 }
 
 function jobFileNames(folder: string): string[] {
   try {
-    return readdirSync(folder)
-      .filter((name) => name.endsWith(".job.json"))
+    return readdirSync(folder, { withFileTypes: true })
+      .filter((entry) => entry.name.endsWith(".job.json") && !entry.isDirectory())
+      .map((entry) => entry.name)
       .sort();
   } catch {
     // No such folder, or no right to look: then there is no job file.
@@ -48,11 +36,18 @@ function jobFileNames(folder: string): string[] {
   }
 }
 
-function readText(file: string): string | undefined {
+function readJobFile(file: string): JobText {
+  const unreadable = (why: string) => ({ file, text: "", unreadable: `The job file is not read: ${why}` });
   try {
-    if (statSync(file).size > largestJobFile) return undefined;
-    return readFileSync(file, "utf8");
-  } catch {
-    return undefined;
+    const stat = statSync(file);
+    if (!stat.isFile()) return unreadable("it is no file. Remove it, or give it another name.");
+    if (stat.size > largestJobFile) return unreadable("it has more than 2 MB. Split the job.");
+    const bytes = readFileSync(file);
+    const wide = (bytes[0] === 0xff && bytes[1] === 0xfe) || (bytes[0] === 0xfe && bytes[1] === 0xff);
+    if (wide) return unreadable("it is UTF-16 text. Save it as UTF-8.");
+    return { file, text: bytes.toString("utf8") };
+  } catch (error) {
+    const { code } = error as { code?: string };
+    return unreadable(`${code ?? String(error)}. See to it that the file is there and may be read.`);
   }
 }

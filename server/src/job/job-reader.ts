@@ -1,6 +1,4 @@
 /** Reading a job file's text: JSON with comments, every problem with its place, one wrong value losing only itself. */
-import { Value } from "@sinclair/typebox/value";
-import type { TSchema } from "@sinclair/typebox";
 import {
   findNodeAtLocation,
   getNodeValue,
@@ -10,10 +8,15 @@ import {
   type ParseError,
 } from "jsonc-parser";
 import type { JobProblem, Source, Sourced } from "./facts.ts";
+import { misfits, schemaAt, type Path } from "./job-check.ts";
 import { parseLength, type Units } from "./length.ts";
-import { jobSchema, propertyNames } from "./schema.ts";
 
-type Path = readonly (string | number)[];
+/** Larger job files are not read, bytes (in text: characters). */
+export const largestJobFile = 2_000_000;
+/** Nesting beyond this is refused: a job file has five levels, and the parser recurses. */
+const deepestNesting = 100;
+/** A file that is wrong everywhere is told a hundred times, not a million. */
+const mostProblems = 100;
 
 /** Bounds of a length, mm. `above` excludes its value. */
 export interface Bounds {
@@ -21,52 +24,49 @@ export interface Bounds {
   readonly least?: number;
 }
 
+export interface JobText {
+  readonly file: string;
+  readonly text: string;
+  /** Why the text could not be had, as a sentence with the remedy; then `text` is empty. */
+  readonly unreadable?: string;
+}
+
 export class JobReader {
   readonly problems: JobProblem[] = [];
   readonly units: Units;
+  readonly file: string;
+  /** Whether it is JSON throughout. If not, what could be made out is used all the same. */
+  readonly whole: boolean;
+  private readonly text: string;
+  private readonly lineStarts: number[] = [0];
   private readonly root: Node | undefined;
 
-  constructor(
-    readonly file: string,
-    private readonly text: string,
-  ) {
-    const errors: ParseError[] = [];
-    const clean = text.charCodeAt(0) === 0xfeff ? ` ${text.slice(1)}` : text;
-    // Nesting beyond any sense would exhaust the parser's recursion.
-    const tree = deepest(clean) > 200 ? undefined : parseTree(clean, errors, { allowTrailingComma: true });
-    if (!tree || tree.type !== "object") {
-      this.problem(
-        "job-unreadable",
-        0,
-        Math.min(1, text.length),
-        'This is no job file: it must be a JSON object, such as { "boards": { ... } }.',
-      );
-    } else if (errors.length > 0) {
-      const { error, offset, length } = errors[0];
-      const at = Math.min(offset, text.length);
-      this.problem(
-        "job-unreadable",
-        at,
-        Math.min(at + Math.max(1, length), text.length),
-        `The job file is not valid JSON here (${printParseErrorCode(error)}); what comes after may be lost. Correct this place.`,
-      );
-    }
-    this.root = tree?.type === "object" ? tree : undefined;
+  constructor({ file, text, unreadable }: JobText) {
+    this.file = file;
+    this.text = text;
+    for (let at = text.indexOf("\n"); at >= 0; at = text.indexOf("\n", at + 1)) this.lineStarts.push(at + 1);
+    this.root = unreadable === undefined ? this.parse() : this.unreadable(0, 0, unreadable);
+    this.whole = this.problems.length === 0;
     this.units = this.value(["units"]) === "in" ? "in" : "mm";
-    if (this.root) this.validate(this.root);
+    if (this.root) {
+      this.tellRepeats(this.root);
+      for (const { path, atName, message } of misfits(getNodeValue(this.root), mostProblems)) {
+        this.invalid(path, message, atName);
+      }
+    }
   }
 
   /** The plain value at a path; undefined where there is none. */
   value(path: Path): unknown {
     const node = this.node(path);
-    return node && getNodeValue(node);
+    return node && (getNodeValue(node) as unknown);
   }
 
-  /** Keys of the object at a path, in file order. */
+  /** Keys of the object at a path, in file order, each once. */
   keys(path: Path): string[] {
     const node = this.node(path);
     if (node?.type !== "object") return [];
-    return (node.children ?? []).map((property) => String(property.children?.[0]?.value));
+    return [...new Set((node.children ?? []).map((property) => String(property.children?.[0]?.value)))];
   }
 
   /** Number of entries of the array at a path; 0 where there is none. */
@@ -80,31 +80,38 @@ export class JobReader {
     return { kind: "job", file: this.file, line: this.lineOf(node?.offset ?? 0) + 1 };
   }
 
-  /** A length at a path, mm. A wrong type was told by the schema; wrong text or size is told here. */
-  length(path: Path, bounds: Bounds = {}): Sourced<number> | undefined {
+  /**
+   * A length at a path, mm. A wrong type was told by the schema; wrong text or size is told here.
+   * @param whenEmpty what to say of an empty text: a place to fill in; "" says nothing
+   */
+  length(path: Path, bounds: Bounds = {}, whenEmpty?: string): Sourced<number> | undefined {
     const raw = this.value(path);
     if (typeof raw !== "string" && typeof raw !== "number") return undefined;
-    const name = String(path.filter((step) => typeof step === "string").at(-1));
-    if (raw === "") {
-      this.invalid(path, `"${name}" is still empty: measure it and write it here, for example "18.3 mm".`);
+    if (raw === "" && whenEmpty !== undefined) {
+      if (whenEmpty) this.invalid(path, whenEmpty);
       return undefined;
     }
     const value = parseLength(raw, this.units);
+    const name = String(path.filter((step) => typeof step === "string").at(-1));
+    const schema = schemaAt(path) as { errorMessage?: string; examples?: string[] } | undefined;
+    const example = schema?.examples?.[0] ?? "18.3 mm";
     if (value === undefined) {
-      this.invalid(path, `"${name}" must be a length such as "18.3 mm" or "3/4 in", at most 10 m.`);
+      const must = schema?.errorMessage?.replace(/^M/, "m") ?? `must be a length such as "${example}".`;
+      this.invalid(path, `"${name}" ${must.replace(/\.$/, "")}, at most 10 m.`);
       return undefined;
     }
     if (bounds.above !== undefined && value <= bounds.above) {
-      this.invalid(path, `"${name}" must be more than ${bounds.above} mm.`);
+      this.invalid(path, `"${name}" must be more than ${bounds.above}, such as "${example}".`);
       return undefined;
     }
     if (bounds.least !== undefined && value < bounds.least) {
-      this.invalid(path, `"${name}" must be ${bounds.least} mm or more.`);
+      this.invalid(path, `"${name}" must be ${bounds.least} or more, such as "${example}".`);
       return undefined;
     }
     return { value, source: this.source(path) };
   }
 
+  /** Two lengths at a path, mm. */
   point(path: Path, bounds: Bounds = {}): Sourced<readonly [number, number]> | undefined {
     if (this.entries(path) !== 2) return undefined;
     const a = this.length([...path, 0], bounds);
@@ -118,7 +125,7 @@ export class JobReader {
   }
 
   /** A whole number within bounds; the schema has told if it is not one. */
-  whole(path: Path, least: number, most: number): number | undefined {
+  integer(path: Path, least: number, most: number): number | undefined {
     const raw = this.value(path);
     return typeof raw === "number" && Number.isInteger(raw) && raw >= least && raw <= most ? raw : undefined;
   }
@@ -128,15 +135,103 @@ export class JobReader {
     return values.find((value) => value === raw);
   }
 
-  invalid(path: Path, message: string): void {
+  /** Offsets of the value at a path; of the whole text's first character where there is none. */
+  place(path: Path): { start: number; end: number } {
     const node = this.node(path);
-    this.problem("job-invalid", node?.offset ?? 0, node ? node.offset + node.length : 1, message);
+    return {
+      start: node?.offset ?? 0,
+      end: node ? node.offset + node.length : Math.min(1, this.text.length),
+    };
   }
 
-  problem(rule: JobProblem["rule"], start: number, end: number, message: string): void {
-    // A file that is wrong everywhere is told a hundred times, not a million.
-    if (this.problems.length < 100)
-      this.problems.push({ rule, file: this.file, line: this.lineOf(start), start, end, message });
+  /** A problem with the value at a path, or with its name. */
+  invalid(path: Path, message: string, atName = false): void {
+    const name = atName ? this.node(path)?.parent?.children?.[0] : undefined;
+    const { start, end } = name ? { start: name.offset, end: name.offset + name.length } : this.place(path);
+    this.tell("job-invalid", start, end, message);
+  }
+
+  tell(rule: JobProblem["rule"], start: number, end: number, message: string): void {
+    if (this.problems.length > mostProblems) return;
+    const all = this.problems.length < mostProblems;
+    this.problems.push({
+      rule: all ? rule : "job-invalid",
+      file: this.file,
+      line: this.lineOf(start),
+      start,
+      end,
+      message: all
+        ? message
+        : `There is more wrong in this file; ${mostProblems} problems are told at a time.`,
+    });
+  }
+
+  private parse(): Node | undefined {
+    const { text } = this;
+    if (text.length > largestJobFile) {
+      return this.unreadable(0, 1, "The job file has more than 2 MB and is not read. Split the job.");
+    }
+    const zero = text.indexOf("\0");
+    if (zero >= 0) {
+      return this.unreadable(
+        zero,
+        zero + 1,
+        "The job file is not UTF-8 text (it holds zero characters). Save it as UTF-8.",
+      );
+    }
+    const lost = text.indexOf("\ufffd");
+    if (lost >= 0) {
+      this.unreadable(
+        lost,
+        lost + 1,
+        "A character here was lost: the job file was not saved as UTF-8. Save it as UTF-8.",
+      );
+    }
+    // A space in place of a byte order mark keeps every offset.
+    const clean = text.charCodeAt(0) === 0xfeff ? ` ${text.slice(1)}` : text;
+    const deep = tooDeep(clean);
+    if (deep !== undefined) {
+      return this.unreadable(
+        deep,
+        deep + 1,
+        "Brackets nest too deep here for a job file. Correct this place.",
+      );
+    }
+    const errors: ParseError[] = [];
+    const tree = parseTree(clean, errors, { allowTrailingComma: true, disallowComments: false });
+    if (tree?.type !== "object") {
+      const end = Math.min(1, text.length);
+      return this.unreadable(0, end, 'A job file is one JSON object, such as { "boards": { ... } }.');
+    }
+    if (errors.length > 0) {
+      const { error, offset, length } = errors[0];
+      const start = Math.min(offset, text.length);
+      const end = Math.min(start + Math.max(1, length), text.length);
+      const remedy = remedies[printParseErrorCode(error)] ?? "Correct this place.";
+      this.unreadable(start, end, `Not valid JSON here, so that values may be lost. ${remedy}`);
+    }
+    return tree;
+  }
+
+  private unreadable(start: number, end: number, message: string): undefined {
+    this.tell("job-unreadable", start, end, message);
+    return undefined;
+  }
+
+  /** Names that stand twice in one object: the first one counts. */
+  private tellRepeats(node: Node): void {
+    const names = new Set<unknown>();
+    for (const child of node.children ?? []) {
+      const [key, value] = node.type === "object" ? (child.children ?? []) : [undefined, child];
+      if (key) {
+        if (names.has(key.value)) {
+          const message = `"${String(key.value)}" stands here twice; the first one counts. Remove one.`;
+          this.tell("job-invalid", key.offset, key.offset + key.length, message);
+        }
+        names.add(key.value);
+      }
+      if (value) this.tellRepeats(value);
+    }
   }
 
   private node(path: Path): Node | undefined {
@@ -144,119 +239,43 @@ export class JobReader {
   }
 
   private lineOf(offset: number): number {
-    let line = 0;
-    for (let at = this.text.indexOf("\n"); at >= 0 && at < offset; at = this.text.indexOf("\n", at + 1))
-      line++;
-    return line;
-  }
-
-  private validate(root: Node): void {
-    const told = new Set<string>();
-    let count = 0;
-    for (const error of Value.Errors(jobSchema, getNodeValue(root))) {
-      if (++count > 200) break;
-      if (told.has(error.path)) continue;
-      told.add(error.path);
-      const path = pathOf(error.path, root);
-      const name = String(path.at(-1) ?? "the file");
-      const parent = schemaAt(path.slice(0, -1));
-      if (
-        parent &&
-        (parent as { additionalProperties?: unknown }).additionalProperties === false &&
-        typeof path.at(-1) === "string" &&
-        !propertyNames(parent).includes(name)
-      ) {
-        const near = nearest(name, propertyNames(parent));
-        const property = this.node(path)?.parent?.children?.[0];
-        const hint = near ? ` Did you mean "${near}"?` : ` Known here: ${propertyNames(parent).join(", ")}.`;
-        this.problem(
-          "job-invalid",
-          property?.offset ?? 0,
-          property ? property.offset + property.length : 1,
-          `"${name}" is not known here.${hint}`,
-        );
-        continue;
-      }
-      const schema = schemaAt(path) ?? error.schema;
-      const missing = this.node(path) === undefined;
-      const at = missing ? path.slice(0, -1) : path;
-      const what = missing ? `"${name}" is missing.` : `"${name}" does not fit.`;
-      this.invalid(at, `${what} ${expectation(schema)}`);
+    let low = 0;
+    let high = this.lineStarts.length - 1;
+    while (low < high) {
+      const middle = (low + high + 1) >> 1;
+      if (this.lineStarts[middle] <= offset) low = middle;
+      else high = middle - 1;
     }
+    return low;
   }
 }
 
-function expectation(schema: TSchema): string {
-  const { description, enum: values } = schema as { description?: string; enum?: string[] };
-  const choices = values ? ` One of ${values.map((value) => `"${value}"`).join(", ")}.` : "";
-  return `${description ?? "See the job file's page for what goes here."}${choices}`;
-}
+/** By the parser's name of the error. */
+const remedies: Readonly<Record<string, string | undefined>> = {
+  InvalidSymbol: 'Put text in double quotes, such as "18.3 mm".',
+  InvalidNumberFormat: "Write the number with digits and one point, such as 18.3.",
+  PropertyNameExpected: 'A name in double quotes belongs here, such as "thickness".',
+  ValueExpected: 'A value belongs here, such as "18.3 mm".',
+  ColonExpected: "A colon belongs between the name and its value.",
+  CommaExpected: "A comma belongs ahead of this.",
+  CloseBraceExpected: "A closing } is missing.",
+  CloseBracketExpected: "A closing ] is missing.",
+  EndOfFileExpected: "Nothing may follow the closing }.",
+  UnexpectedEndOfComment: "The comment is not closed: */ is missing.",
+  UnexpectedEndOfString: "The closing quote is missing.",
+  UnexpectedEndOfNumber: "Digits are missing at the end of this number.",
+  InvalidEscapeCharacter: "Write a backslash as \\\\, or use / in names of files.",
+  InvalidUnicode: "\\u needs four digits after it.",
+};
 
-/** The schema's JSON pointer as a path; steps into arrays become numbers. */
-function pathOf(pointer: string, root: Node): (string | number)[] {
-  const path: (string | number)[] = [];
-  for (const step of pointer.split("/").slice(1)) {
-    const name = step.replace(/~1/g, "/").replace(/~0/g, "~");
-    const node = findNodeAtLocation(root, path);
-    path.push(node?.type === "array" ? Number(name) : name);
-  }
-  return path;
-}
-
-/** The schema that governs a path. */
-function schemaAt(path: Path): TSchema | undefined {
-  let schema: TSchema | undefined = jobSchema;
-  for (const step of path) {
-    const { properties, items, patternProperties } = schema as {
-      properties?: Record<string, TSchema>;
-      items?: TSchema;
-      patternProperties?: Record<string, TSchema>;
-    };
-    const next: TSchema | undefined =
-      typeof step === "number"
-        ? items
-        : (properties?.[step] ?? (patternProperties && Object.values(patternProperties)[0]));
-    if (!next) return undefined;
-    schema = next;
-  }
-  return schema;
-}
-
-/** The known name closest to a misspelt one, if it is close. */
-function nearest(name: string, known: readonly string[]): string | undefined {
-  let best: string | undefined;
-  let least = Math.max(2, Math.ceil(name.length / 3)) + 1;
-  for (const candidate of known) {
-    const distance = editDistance(name.toLowerCase().slice(0, 40), candidate.toLowerCase());
-    if (distance < least) {
-      least = distance;
-      best = candidate;
-    }
-  }
-  return best;
-}
-
-/** Levenshtein distance. */
-function editDistance(a: string, b: string): number {
-  let row = Array.from({ length: b.length + 1 }, (_, i) => i);
-  for (let i = 1; i <= a.length; i++) {
-    const next = [i];
-    for (let j = 1; j <= b.length; j++) {
-      next.push(Math.min(row[j] + 1, next[j - 1] + 1, row[j - 1] + (a[i - 1] === b[j - 1] ? 0 : 1)));
-    }
-    row = next;
-  }
-  return row[b.length];
-}
-
-/** Deepest nesting of brackets, strings not looked into: an upper bound is enough. */
-function deepest(text: string): number {
+/** Offset of the first bracket that nests too deep; brackets in strings and comments count too, which does no harm. */
+function tooDeep(text: string): number | undefined {
   let depth = 0;
-  let most = 0;
   for (let at = 0; at < text.length; at++) {
     const c = text.charCodeAt(at);
-    if (c === 123 || c === 91) most = Math.max(most, ++depth);
-    else if (c === 125 || c === 93) depth--;
+    if (c === 123 || c === 91) {
+      if (++depth > deepestNesting) return at;
+    } else if (c === 125 || c === 93) depth--;
   }
-  return most;
+  return undefined;
 }

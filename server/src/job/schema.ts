@@ -1,148 +1,244 @@
-/** The job file's schema: one source for the checks here, and for completion and hover in the editor. */
-import { Kind, Type, TypeRegistry, type Static, type TSchema } from "@sinclair/typebox";
+/**
+ * The job file's schema: one source for the checks here, and for completion, hover and checks in the editor.
+ * `errorMessage` is what is said where a value does not fit: the editor's JSON service knows that keyword, and
+ * `job-check.ts` uses it too, so that both say the same.
+ */
+import { Type, type TSchema } from "@sinclair/typebox";
 
-const lengthHelp =
-  'A length with its unit, such as "18.3 mm", "0.72 in" or "3/4 in", or a number in the file\'s "units".';
-const length = (description: string) =>
-  Type.Union([Type.String(), Type.Number()], { description: `${description} ${lengthHelp}`, kind: "length" });
-const point = (description: string) =>
-  Type.Array(length("X, then Y."), { minItems: 2, maxItems: 2, description, kind: "point" });
-// TypeBox writes a choice as anyOf; editors complete a plain "enum" better, so it gets a kind of its own.
-TypeRegistry.Set<{ enum: string[] }>(
-  "Choice",
-  (schema, value) => typeof value === "string" && schema.enum.includes(value),
-);
-const oneOf = <T extends string>(values: readonly T[], description: string) =>
-  Type.Unsafe<T>({ [Kind]: "Choice", type: "string", enum: values, description });
-const closed = { additionalProperties: false };
+const lengthMessage = (example: string) =>
+  `Must be a length such as "${example}" or "3/4 in", or a number in the file's "units".`;
+const length = (description: string, example: string, declared: Record<string, unknown> = {}) =>
+  Type.Union([Type.String(), Type.Number()], {
+    description: `${description} A length with its unit ("${example}", "0.72 in", "3/4 in", "1 1/2 in"), or a number in the file's "units".`,
+    examples: [example],
+    errorMessage: lengthMessage(example),
+    ...declared,
+  });
+const point = (description: string, example: readonly [string, string]) =>
+  Type.Array(length("X first, then Y.", example[0]), {
+    minItems: 2,
+    maxItems: 2,
+    description,
+    examples: [example],
+    errorMessage: `Must be two lengths, X then Y, such as ["${example[0]}", "${example[1]}"].`,
+  });
+const quoted = (values: readonly string[]) => {
+  const all = values.map((value) => `"${value}"`);
+  return all.length === 1 ? all[0] : `${all.slice(0, -1).join(", ")} or ${all.at(-1)}`;
+};
+/** One of several words. Written as "enum": the editor completes those best. */
+const oneOf = (values: readonly string[], description: string, declared: Record<string, unknown> = {}) =>
+  Type.String({
+    description,
+    enum: [...values],
+    pattern: `^(${values.join("|")})$`,
+    errorMessage: `Must be ${quoted(values)}.`,
+    ...declared,
+  });
+const text = (description: string, example: string, declared: Record<string, unknown> = {}) =>
+  Type.String({
+    description,
+    minLength: 1,
+    examples: [example],
+    errorMessage: `Must be a text in quotes, such as "${example}".`,
+    ...declared,
+  });
+const whole = (description: string, minimum: number, maximum: number, example: number) =>
+  Type.Integer({
+    description,
+    minimum,
+    maximum,
+    examples: [example],
+    errorMessage: `Must be a whole number from ${minimum} to ${maximum}, such as ${example}.`,
+  });
+const closed = (description: string, example: string) => ({
+  additionalProperties: false,
+  description,
+  errorMessage: `Must be an object, such as ${example}.`,
+});
+const list = <T extends TSchema>(item: T, description: string, example: string) =>
+  Type.Array(item, { description, errorMessage: `Must be a list, such as ${example}.` });
 
 const board = Type.Object(
   {
     thickness: Type.Optional(
-      length("The measured thickness: the thickest of several points, not the label's."),
+      length("The measured thickness: the thickest of several points, not the label's.", "18.3 mm"),
     ),
-    size: Type.Optional(point("Width (X) and depth (Y) of the board.")),
-    corner: Type.Optional(point("Where the board's lower-left corner lies in the program's coordinates.")),
-    zero: Type.Optional(oneOf(["top", "bed"], "What Z0 lies on: the top of the stock (default) or the bed.")),
-    variation: Type.Optional(
-      length("How much thicker the board may be elsewhere than where it was measured."),
+    size: Type.Optional(point("Width (along X) and depth (along Y) of the board.", ["320 mm", "220 mm"])),
+    corner: Type.Optional(
+      point("Where the board's lower-left corner lies in the program's coordinates.", ["-10 mm", "-10 mm"]),
     ),
-    measuringError: Type.Optional(length("How far off the measurement may be. Default 0.1 mm.")),
-    material: Type.Optional(
-      Type.String({
-        description:
-          'What the board is, such as "MDF", "sanded plywood", "plywood" or "beech". Panels bring a preset for the thickness variation.',
+    zero: Type.Optional(
+      oneOf(["top", "bed"], "What Z0 lies on: the top of the stock, or the bed under it. Default: top.", {
+        default: "top",
       }),
     ),
+    variation: Type.Optional(
+      length(
+        "How much thicker the board may be elsewhere than where it was measured. Default: by the material, else 0.4 mm.",
+        "0.2 mm",
+      ),
+    ),
+    measuringError: Type.Optional(
+      length("How far off the thickness measurement may be. Default: 0.1 mm.", "0.1 mm"),
+    ),
+    material: Type.Optional(
+      text(
+        'What the board is: "MDF", "sanded plywood", "plywood", "beech". MDF and plywood bring a preset for the thickness variation.',
+        "MDF",
+      ),
+    ),
   },
-  { ...closed, description: "A board, by the name it is given here." },
+  closed("A board: what it measures and where it lies.", '{ "thickness": "18.3 mm" }'),
 );
 
 const tool = Type.Object(
   {
-    number: Type.Integer({ minimum: 0, maximum: 65535, description: "The T number." }),
+    number: whole("The cutter's T number.", 0, 65535, 1),
     shape: oneOf(["flat", "ball", "V", "bull", "drill"], "The cutter's shape."),
-    diameter: length("Cutting diameter; of a V cutter the largest."),
+    diameter: length("Cutting diameter; the largest one of a V cutter.", "6 mm"),
     angle: Type.Optional(
       Type.Number({
         exclusiveMinimum: 0,
         exclusiveMaximum: 180,
-        description: "Full point angle in degrees: V cutters and drills.",
+        description: "Full point angle in degrees, of V cutters (needed) and drills.",
+        examples: [60],
+        errorMessage: "Must be the full point angle in degrees, above 0 and below 180, such as 60.",
       }),
     ),
-    tipDiameter: Type.Optional(length("Flat at the tip of a V cutter.")),
-    cornerRadius: Type.Optional(length("Corner radius of a bull-nose cutter.")),
-    flutes: Type.Optional(Type.Integer({ minimum: 1, maximum: 20, description: "Number of cutting edges." })),
-    cuttingLength: Type.Optional(length("Length of the cutting edges.")),
+    tipDiameter: Type.Optional(length("Flat at the tip of a V cutter. Default: none.", "0.2 mm")),
+    cornerRadius: Type.Optional(
+      length("Corner radius of a bull-nose cutter (needed): at most half the diameter.", "2 mm"),
+    ),
+    flutes: Type.Optional(whole("Number of cutting edges.", 1, 20, 2)),
+    cuttingLength: Type.Optional(length("Length of the cutting edges.", "25 mm")),
   },
-  { ...closed, description: "A cutter." },
+  closed("A cutter.", '{ "number": 1, "shape": "flat", "diameter": "6 mm" }'),
 );
 
-const programEntry = Type.Union(
-  [
-    Type.String(),
-    Type.Object(
-      {
-        file: Type.String({ description: "The program, beside this file." }),
-        board: Type.Optional(
-          Type.String({ description: "Another board than the one in force: a fresh one." }),
-        ),
-      },
-      closed,
+/** A program with its own board. */
+export const programOnBoard = Type.Object(
+  {
+    file: text("The program, in this folder or below it.", "seed-holes.nc"),
+    board: Type.Optional(
+      text("The board this program runs on: one of the names under boards.", "production"),
     ),
-  ],
-  { description: "A program beside this file: its name, or its name and its board.", kind: "program" },
+  },
+  closed("A program and its board.", '{ "file": "seed-holes.nc", "board": "production" }'),
 );
+
+const programEntry = Type.Union([text("The program's file name.", "seed-holes.nc"), programOnBoard], {
+  description: "A program beside this file: its name, or its name and its board.",
+  errorMessage:
+    'Must be a program\'s name such as "seed-holes.nc", or { "file": "seed-holes.nc", "board": "production" }.',
+});
 
 const cut = Type.Object(
   {
-    operation: Type.Optional(Type.String({ description: "Name of the operation: the comment ahead of it." })),
-    line: Type.Optional(Type.Integer({ minimum: 1, description: "A line of the cut." })),
-    at: Type.Optional(point("A place on the cut.")),
-    program: Type.Optional(Type.String({ description: "The program; without it every program of the job." })),
-    goes: oneOf(["through", "partway"], "Whether it is meant to go through."),
-    leaves: Type.Optional(length("With partway: the thickness meant to be left.")),
+    operation: Type.Optional(
+      text("Name of the operation: the comment ahead of it in the program.", "Rebate"),
+    ),
+    line: Type.Optional(whole("A line of the cut, counted from 1.", 1, 1_000_000_000, 42)),
+    at: Type.Optional(point("A place on the cut, in the program's coordinates.", ["10 mm", "20 mm"])),
+    program: Type.Optional(
+      text("The program meant: one of those under programs. Without it, all of them.", "seed-holes.nc"),
+    ),
+    goes: oneOf(["through", "partway"], "Whether the cut is meant to go through the board."),
+    leaves: Type.Optional(length("With partway: the thickness meant to be left under the cut.", "2 mm")),
   },
-  { ...closed, description: "What certain cuts are meant to do: named by operation, by line or by place." },
+  closed(
+    "What certain cuts are meant to do: named by operation, by line or by place.",
+    '{ "operation": "Rebate", "goes": "partway" }',
+  ),
 );
 
 const holdDown = Type.Object(
   {
-    kind: oneOf(["screw", "clamp", "tape"], "What holds the board."),
-    at: point("Where it is."),
-    keepOut: Type.Optional(length("Radius to keep out of.")),
-    height: Type.Optional(length("Height above the top of the stock.")),
+    kind: oneOf(["screw", "clamp", "tape"], "What holds the board there."),
+    at: point("Its middle, in the program's coordinates.", ["10 mm", "10 mm"]),
+    keepOut: Type.Optional(length("Radius that cutters keep out of. Default: 0.", "8 mm")),
+    height: Type.Optional(length("Height above the top of the stock. Default: 0.", "4 mm")),
   },
-  { ...closed, description: "A screw, a clamp or a taped place." },
+  closed("A screw, a clamp or a taped place.", '{ "kind": "screw", "at": ["10 mm", "10 mm"] }'),
 );
-
-const severity = oneOf(["error", "warning", "info", "off"], "How serious a rule's findings are.");
 
 export const jobSchema = Type.Object(
   {
-    $schema: Type.Optional(Type.String()),
-    units: Type.Optional(oneOf(["mm", "in"], "Units of bare numbers in this file. Default mm.")),
-    programs: Type.Optional(
-      Type.Array(programEntry, { description: "The job's programs, in the order they run on one board." }),
+    $schema: Type.Optional(Type.String({ description: "Address of this schema. Not needed." })),
+    units: Type.Optional(
+      oneOf(["mm", "in"], "Units of bare numbers in this file. Default: mm.", { default: "mm" }),
     ),
-    boards: Type.Optional(Type.Record(Type.String(), board, { description: "The boards, by name." })),
-    board: Type.Optional(Type.String({ description: "The board in force." })),
+    programs: Type.Optional(
+      list(
+        programEntry,
+        "The job's programs in the order they run. Those on one board cut it one after the other.",
+        '["seed-holes.nc", "outline.nc"]',
+      ),
+    ),
+    boards: Type.Optional(
+      Type.Record(Type.String(), board, {
+        description: "The boards, each by a name of your own.",
+        errorMessage:
+          'Must be an object of boards by name, such as { "prototype": { "thickness": "18.3 mm" } }.',
+      }),
+    ),
+    board: Type.Optional(text("Name of the board in force.", "prototype")),
     bed: Type.Optional(
       Type.Object(
         {
-          thickness: Type.Optional(length("Thickness of the sacrificial bed.")),
-          unevenness: Type.Optional(length("How uneven the bed is. Default 0.2 mm.")),
-          deepestCut: Type.Optional(length("Deepest cut allowed into the bed. Default 3 mm.")),
+          thickness: Type.Optional(length("Thickness of the bed.", "18 mm")),
+          unevenness: Type.Optional(
+            length("How much the bed's top differs in height. Default: 0.2 mm.", "0.2 mm"),
+          ),
+          deepestCut: Type.Optional(length("The deepest a cut may go into the bed. Default: 3 mm.", "3 mm")),
         },
-        { ...closed, description: "The sacrificial board under the stock." },
+        closed("The sacrificial board under the stock.", '{ "thickness": "18 mm", "unevenness": "0.2 mm" }'),
       ),
     ),
-    touchOffError: Type.Optional(length("How far off the touch-off of Z0 may be. Default 0.1 mm.")),
-    tape: Type.Optional(length("Thickness of tape under the stock; counts with Z0 on the bed.")),
+    touchOffError: Type.Optional(
+      length("How far off Z0 may be after touching off. Default: 0.1 mm.", "0.1 mm"),
+    ),
+    tape: Type.Optional(
+      length("Thickness of tape between stock and bed. Counts where Z0 lies on the bed.", "0.2 mm"),
+    ),
     judgeBy: Type.Optional(
       oneOf(
         ["worst case", "root-sum-square"],
-        "How the terms of the through allowance are added. Default worst case.",
+        "How the terms of the through allowance add up: all at their worst at once, or the root of the sum of squares. Default: worst case.",
+        { default: "worst case" },
       ),
     ),
-    tools: Type.Optional(Type.Array(tool, { description: "The cutters." })),
-    holdDowns: Type.Optional(Type.Array(holdDown, { description: "What holds the board." })),
-    cuts: Type.Optional(
-      Type.Array(cut, { description: "What certain cuts are meant to do, where inference is not right." }),
+    tools: Type.Optional(
+      list(tool, "The cutters.", '[{ "number": 1, "shape": "flat", "diameter": "6 mm" }]'),
     ),
-    rules: Type.Optional(Type.Record(Type.String(), severity, { description: "Severity by rule." })),
+    holdDowns: Type.Optional(
+      list(holdDown, "What holds the board.", '[{ "kind": "screw", "at": ["10 mm", "10 mm"] }]'),
+    ),
+    cuts: Type.Optional(
+      list(
+        cut,
+        "What certain cuts are meant to do, where their depth does not tell.",
+        '[{ "operation": "Rebate", "goes": "partway" }]',
+      ),
+    ),
+    rules: Type.Optional(
+      Type.Record(
+        Type.String(),
+        oneOf(["error", "warning", "info", "off"], "How serious this rule's findings are."),
+        {
+          description: "Severity by rule id.",
+          errorMessage: 'Must be an object of severities by rule, such as { "pass-repeated": "off" }.',
+        },
+      ),
+    ),
   },
   {
-    ...closed,
-    $id: "cutwright-job",
+    ...closed("The boards, cutters and intentions of a job.", '{ "programs": ["seed-holes.nc"] }'),
     title: "Cutwright job",
-    description: "The boards, cutters and intentions of a job.",
   },
 );
 
-export type JobFile = Static<typeof jobSchema>;
-
-/** Names an object of the schema may have, for a suggestion beside an unknown one. */
+/** Names an object of the schema may have. */
 export function propertyNames(schema: TSchema): string[] {
   return Object.keys((schema as { properties?: object }).properties ?? {});
 }

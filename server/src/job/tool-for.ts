@@ -14,7 +14,12 @@ export function toolFor(facts: JobFacts, number: number): { tool: Tool; assumed:
     for (const tool of facts.tools.values()) return { tool, assumed: false };
   }
   return {
-    tool: { number, shape: "flat", diameter: assumedDiameter, source: { kind: "default" } },
+    tool: {
+      number,
+      shape: "flat",
+      diameter: assumedDiameter,
+      source: { kind: "default", note: "common practice, no source" },
+    },
     assumed: true,
   };
 }
