@@ -220,7 +220,7 @@ function finish(draft: Draft, rule: Rule, override: Severity | undefined, contex
     end: draft.end ?? end,
     message: draft.message + because,
     ...(draft.at ? { at: draft.at } : {}),
-    ...(draft.values ? { values: draft.values } : {}),
+    ...(draft.values ? { values: rounded(draft.values) } : {}),
     ...(draft.related?.length ? { related: draft.related } : {}),
     ...(inDoubt ? { inDoubt } : {}),
     ...(draft.motions ? { motions: draft.motions } : {}),
@@ -228,6 +228,13 @@ function finish(draft: Draft, rule: Rule, override: Severity | undefined, contex
     ...(draft.pass !== undefined ? { pass: draft.pass } : {}),
     ...(draft.fixes ? { fixes: draft.fixes } : {}),
   };
+}
+
+/** Numbers to a millionth: what floating-point sums add beyond that is noise to a reader. */
+function rounded(values: Readonly<Record<string, number>>): Record<string, number> {
+  return Object.fromEntries(
+    Object.entries(values).map(([name, value]) => [name, Math.round(value * 1e6) / 1e6]),
+  );
 }
 
 function isInDoubt(toolpath: Toolpath, [first, end]: readonly [number, number]): boolean {
