@@ -1,153 +1,179 @@
-/** Motions to passes, cuts and operations. Lengths in mm. */
+/** Motions to passes, passes to cuts, cuts to operations (design section 2). Lengths in mm. */
 import type { JobFacts } from "../job/facts.ts";
 import { toolFor } from "../job/tool-for.ts";
 import type { Program } from "../language/program.ts";
 import type { Toolpath } from "../machine/motions.ts";
-import type { Cut, CutTree, Operation, Pass } from "./cuts.ts";
-import { intentOf } from "./intent.ts";
-import { matchPasses } from "./match.ts";
-import { NameComments } from "./operations.ts";
-import { splitPasses, type RawPass } from "./passes.ts";
+import type { Cut, CutTree, Pass } from "./cuts.ts";
+import { declaredByCut } from "./declared.ts";
+import { HeadingReader, type Heading } from "./headings.ts";
+import { declaredIntent, inferredIntent } from "./intent.ts";
+import { CutMatcher } from "./match.ts";
+import { headingKey, makeOperations, type HeadedCut } from "./operations.ts";
+import { findPasses, sameLevel, type FoundPass } from "./passes.ts";
+import type { Extent } from "./plan-path.ts";
 import { shapeOf } from "./shape.ts";
-import { tabsOf } from "./tabs.ts";
+import { findTabs } from "./tabs.ts";
 
 /**
- * Groups a program's motions.
- * @param surface Z of the stock top and its underside, undefined where not known
+ * The tree of a program. Never fails; a program that cuts nothing gives an empty tree.
+ * @param surface Z of the stock's top and underside, mm; undefined where not known
  */
 export function groupCuts(
   program: Program,
   toolpath: Toolpath,
   job: JobFacts,
-  surface: { top: number | undefined; underside: number | undefined },
+  surface: { readonly top: number | undefined; readonly underside: number | undefined },
 ): CutTree {
-  const { motions, units } = toolpath;
-  const raw = splitPasses(motions, surface.top);
-  const groups = matchPasses(motions, raw);
-  const cutOfPass = new Int32Array(raw.length);
-  groups.forEach((passes, cut) => passes.forEach((pass) => (cutOfPass[pass] = cut)));
+  const { motions } = toolpath;
+  const diameters = new Map<number, number>();
+  const diameterOf = (tool: number): number => {
+    let diameter = diameters.get(tool);
+    if (diameter === undefined) diameters.set(tool, (diameter = toolFor(job, tool).tool.diameter));
+    return diameter;
+  };
+  const found = findPasses(motions, surface.top, diameterOf);
+  const shapes = new Map<FoundPass, Cut["kind"]>();
+  const kindOf = (pass: FoundPass): Cut["kind"] => {
+    let kind = shapes.get(pass);
+    if (!kind) shapes.set(pass, (kind = shapeOf(motions, pass, diameterOf(pass.tool))));
+    return kind;
+  };
 
-  const operations = nameOperations(program, toolpath, raw, groups);
-  const operationOfCut = new Int32Array(groups.length);
-  operations.forEach((operation) => operation.cuts.forEach((cut) => (operationOfCut[cut] = operation.index)));
-
-  const passes: Pass[] = raw.map((pass, index) => ({
-    index,
-    first: pass.first,
-    end: pass.end,
-    firstLine: motions.line[pass.first],
-    lastLine: motions.line[pass.end - 1],
-    bottom: pass.bottom,
-    bottomMotion: pass.bottomMotion,
-    length: pass.length,
-    seconds: pass.seconds,
-    extent: pass.extent,
-    tabs: tabsOf(motions, pass),
-    cut: cutOfPass[index],
-  }));
-
-  const cuts: Cut[] = groups.map((members, index) => {
-    const deepestPass = members.reduce(
-      (deep, p) => (raw[p].bottom < raw[deep].bottom ? p : deep),
-      members[0],
-    );
-    const deepest = raw[deepestPass];
-    const { tool } = toolFor(job, deepest.tool);
-    const extent = members.reduce<[number, number, number, number]>(
-      ([x0, y0, x1, y1], p) => {
-        const e = raw[p].extent;
-        return [Math.min(x0, e[0]), Math.min(y0, e[1]), Math.max(x1, e[2]), Math.max(y1, e[3])];
-      },
-      [Infinity, Infinity, -Infinity, -Infinity],
-    );
-    const operation = operationOfCut[index];
-    const intent = intentOf(
-      {
-        operation: operations[operation].name,
-        extent,
-        lines: members.map((p) => [approachLine(toolpath, raw[p].first), passes[p].lastLine] as const),
-        bottom: deepest.bottom,
-        radius: tool.diameter / 2,
-      },
-      job,
-      surface.underside,
-      units,
-    );
-    return {
-      index,
-      kind: shapeOf(motions, deepest, tool.diameter),
-      passes: members,
-      operation,
-      tool: deepest.tool,
-      bottom: deepest.bottom,
-      deepestPass,
-      extent,
-      intent,
-    };
-  });
+  const { drafts, cutOfPass } = joinPasses(program, toolpath, found, diameterOf, kindOf);
+  const operations = makeOperations(drafts);
+  const operationOfCut: number[] = [];
+  for (const operation of operations) for (const cut of operation.cuts) operationOfCut[cut] = operation.index;
 
   const passOfMotion = new Int32Array(motions.count).fill(-1);
-  raw.forEach((pass, index) => passOfMotion.fill(index, pass.first, pass.end));
+  const passes = found.map((pass, index): Pass => {
+    passOfMotion.fill(index, pass.first, pass.end);
+    return {
+      index,
+      first: pass.first,
+      end: pass.end,
+      firstLine: motions.line[pass.first],
+      lastLine: motions.line[pass.end - 1],
+      bottom: pass.bottom,
+      bottomMotion: pass.bottomMotion,
+      length: pass.length,
+      seconds: pass.seconds,
+      extent: pass.extent,
+      tabs: findTabs(motions, pass),
+      cut: cutOfPass[index],
+    };
+  });
+  const declared = declaredByCut(
+    {
+      program,
+      toolpath,
+      passes: found,
+      passOfMotion,
+      cutOfPass,
+      cuts: drafts,
+      operations,
+      operationOfCut,
+      diameterOf,
+    },
+    job.intents,
+  );
+  const cuts = drafts.map((draft, index): Cut => {
+    const intent = declared.get(index);
+    const { bottom } = found[draft.deepestPass];
+    return {
+      index,
+      kind: kindOf(found[draft.shapePass]),
+      passes: draft.passes,
+      operation: operationOfCut[index],
+      tool: draft.tool,
+      bottom,
+      deepestPass: draft.deepestPass,
+      extent: draft.passes.map((pass) => found[pass].extent).reduce(union),
+      intent: intent
+        ? declaredIntent(intent)
+        : inferredIntent(bottom, surface.underside, job, toolpath.units),
+    };
+  });
   return { operations, cuts, passes, passOfMotion };
 }
 
-/** Line of the first motion of the approach to a pass: a remark ahead of the approach speaks of the pass after it. */
-function approachLine({ motions }: Toolpath, first: number): number {
-  let i = first;
-  while (i > 0 && motions.kind[i - 1] === 0 && motions.tool[i - 1] === motions.tool[first]) i--;
-  return motions.line[i];
+/** A cut in the making. */
+interface CutDraft extends HeadedCut {
+  lastLine: number;
+  readonly passes: number[];
+  /** The last of its deepest passes: a level follows the way down to it. */
+  deepestPass: number;
+  /** Pass with the longest core, the deepest of those: what its kind is told by. */
+  shapePass: number;
 }
 
-function nameOperations(
+function joinPasses(
   program: Program,
-  { motions }: Toolpath,
-  raw: readonly RawPass[],
-  groups: readonly (readonly number[])[],
-): Operation[] {
-  interface Draft {
-    name: string;
-    named: boolean;
-    tool: number;
-    run: number;
-    comment: number;
-    cuts: number[];
-    firstLine: number;
-    lastLine: number;
-  }
-  const comments = new NameComments(program);
-  const drafts: Draft[] = [];
-  groups.forEach((members, cut) => {
-    const pass = raw[members[0]];
-    const comment = comments.before(motions.line[pass.first]);
-    const last = drafts.at(-1);
-    // A comment deeper in the last operation that named no cut of its own (between passes of one cut) splits nothing.
-    if (!last || last.run !== pass.run || (comment && comment.line !== last.comment)) {
-      const fresh = comment && comment.line !== last?.comment;
+  toolpath: Toolpath,
+  found: readonly FoundPass[],
+  diameterOf: (tool: number) => number,
+  kindOf: (pass: FoundPass) => Cut["kind"],
+): { drafts: CutDraft[]; cutOfPass: number[] } {
+  const { motions, events, firstMotionOfLine } = toolpath;
+  const changes = events.filter((event) => event.kind === "tool");
+  const headings = new HeadingReader(program, firstMotionOfLine);
+  const isRing = (pass: FoundPass) => ["outline", "round hole"].includes(kindOf(pass));
+  const matcher = new CutMatcher(motions, diameterOf, isRing);
+  const scopes = new Map<string, number>();
+  const drafts: CutDraft[] = [];
+  const cutOfPass: number[] = [];
+  let run = 0;
+  let after = -1;
+  let heading: Heading | undefined;
+  let scopeName = "";
+  found.forEach((pass, index) => {
+    const firstLine = motions.line[pass.first];
+    const lastLine = motions.line[pass.end - 1];
+    const runBefore = run;
+    while (run < changes.length && changes[run].motion <= pass.first) run++;
+    if (run !== runBefore) {
+      heading = undefined;
+      scopeName = "";
+    }
+    const own = headings.ahead(after, firstLine);
+    after = lastLine;
+    if (own && !own.weak) {
+      heading = own;
+      scopeName = headingKey(own.name);
+    }
+    const scopeKey = `${run} ${scopeName}`;
+    const scope = scopes.get(scopeKey) ?? scopes.size;
+    scopes.set(scopeKey, scope);
+    let cut = matcher.find(pass, scope);
+    if (cut < 0) {
+      cut = drafts.length;
+      matcher.begin(cut, pass, scope);
+      if (own) heading = own;
       drafts.push({
-        name: fresh ? comment.name : `Cuts with tool ${pass.tool}`,
-        named: fresh === true,
         tool: pass.tool,
-        run: pass.run,
-        comment: comment?.line ?? -1,
-        cuts: [],
-        firstLine: motions.line[pass.first],
-        lastLine: motions.line[pass.first],
+        run,
+        heading,
+        firstLine,
+        lastLine,
+        passes: [],
+        deepestPass: index,
+        shapePass: index,
       });
     }
-    const draft = drafts[drafts.length - 1];
-    draft.cuts.push(cut);
-    for (const p of members) {
-      draft.firstLine = Math.min(draft.firstLine, motions.line[raw[p].first]);
-      draft.lastLine = Math.max(draft.lastLine, motions.line[raw[p].end - 1]);
-    }
+    const draft = drafts[cut];
+    draft.passes.push(index);
+    draft.lastLine = Math.max(draft.lastLine, lastLine);
+    if (pass.bottom <= found[draft.deepestPass].bottom + sameLevel / 100) draft.deepestPass = index;
+    const shape = found[draft.shapePass];
+    if (
+      pass.coreLength >= shape.coreLength * 0.9 &&
+      (pass.bottom <= shape.bottom || pass.coreLength > shape.coreLength * 1.1)
+    )
+      draft.shapePass = index;
+    cutOfPass.push(cut);
   });
-  return drafts.map(({ name, named, tool, cuts, firstLine, lastLine }, index) => ({
-    index,
-    name,
-    named,
-    tool,
-    cuts,
-    firstLine,
-    lastLine,
-  }));
+  return { drafts, cutOfPass };
+}
+
+function union(a: Extent, b: Extent): Extent {
+  return [Math.min(a[0], b[0]), Math.min(a[1], b[1]), Math.max(a[2], b[2]), Math.max(a[3], b[3])];
 }

@@ -1,115 +1,181 @@
-/** Which passes follow one path at growing depth. Lengths in mm. */
-import { motionLength, pointOnMotion } from "../machine/geometry.ts";
-import { MotionKind, type Motions } from "../machine/motions.ts";
-import type { RawPass } from "./passes.ts";
+/** Which passes follow one path: the passes of a cut, also where other cuts lie between them. Lengths in mm. */
+import { pointOnMotion } from "../machine/geometry.ts";
+import type { Motions } from "../machine/motions.ts";
+import { sameLevel, type FoundPass } from "./passes.ts";
+import { liesOn, longerSide, planLength, pointsAlong, type Extent, type PathPoint } from "./plan-path.ts";
 
-/** Extents of passes of one cut may differ by this, or by the share below: lead-ins and ramps differ from level to level. */
-const looseness = 0.1;
-const looseShare = 0.02;
-/** Points compared along a pass. */
-const samples = 24;
-/** Passes looked at for a match in one cell of the index. */
-const mostCandidates = 64;
-
-/** Groups pass indices into cuts, each in program order, the cuts by their first pass. */
-export function matchPasses(motions: Motions, passes: readonly RawPass[]): number[][] {
-  const cuts: number[][] = [];
-  /** Cuts by the place of their extent's middle, in cells as large as the looseness allows. */
-  const index = new Map<string, number[]>();
-  const paths = new Map<number, Float64Array>();
-  const pathOf = (pass: number) => {
-    let path = paths.get(pass);
-    if (!path) paths.set(pass, (path = pathPoints(motions, passes[pass])));
-    return path;
-  };
-  for (let p = 0; p < passes.length; p++) {
-    const pass = passes[p];
-    let found = -1;
-    for (const key of keysNear(pass)) {
-      for (const cut of index.get(key) ?? []) {
-        const other = passes[cuts[cut][0]];
-        if (cut > found && alike(pass, other) && samePath(pathOf(p), pass, pathOf(cuts[cut][0]), other))
-          found = cut;
-      }
-    }
-    if (found >= 0) {
-      cuts[found].push(p);
-      continue;
-    }
-    const key = keyOf(pass, 0, 0);
-    const bucket = index.get(key);
-    // The newest candidates are the likeliest; a bucket without bound would make the search square.
-    if (bucket) {
-      bucket.push(cuts.length);
-      if (bucket.length > mostCandidates) bucket.shift();
-    } else index.set(key, [cuts.length]);
-    cuts.push([p]);
-  }
-  return cuts;
-}
-
+/**
+ * Paths no further apart are one, mm. Levels of a cut repeat the same written numbers, so this only has to
+ * take in rounding; an allowance of 0.2 mm left for a finishing pass must keep its own cut.
+ */
+const reach = 0.1;
+/** Cells of the table of extents, mm. */
 const cell = 2;
+/** Points compared each way, at least and at most; between them as many as the work bound allows. */
+const fewestPoints = 8;
+const mostPoints = 24;
+const mostDistances = 60_000;
+/** Share of points that must lie on the other path: extents equal; extents apart by a different way in. */
+const sameShare = 0.95;
+const likelyShare = 0.85;
+/** Closed cuts that a part of their path is looked for in. */
+const remembered = 16;
 
-function keyOf(pass: RawPass, dx: number, dy: number): string {
-  const [x0, y0, x1, y1] = pass.extent;
-  return `${pass.run}:${Math.round((x0 + x1) / 2 / cell) + dx}:${Math.round((y0 + y1) / 2 / cell) + dy}`;
-}
-
-function* keysNear(pass: RawPass): Generator<string> {
-  for (let dx = -1; dx <= 1; dx++) for (let dy = -1; dy <= 1; dy++) yield keyOf(pass, dx, dy);
-}
-
-function tolerance(pass: RawPass): number {
-  const [x0, y0, x1, y1] = pass.extent;
-  return Math.max(looseness, looseShare * Math.max(x1 - x0, y1 - y0));
-}
-
-function alike(a: RawPass, b: RawPass): boolean {
-  const loose = Math.max(tolerance(a), tolerance(b));
-  return a.run === b.run && a.extent.every((edge, side) => Math.abs(edge - b.extent[side]) <= loose);
-}
-
-/** Points along the part of a pass that moves in the plane, evenly by length: x, y, x, y ... */
-function pathPoints(motions: Motions, pass: RawPass): Float64Array {
-  const lengths: number[] = [];
-  let total = 0;
-  for (let i = pass.levelFirst; i < pass.end; i++) {
-    const length = motions.kind[i] === MotionKind.dwell ? 0 : motionLength(motions, i);
-    lengths.push(length);
-    total += length;
-  }
-  const points = new Float64Array(2 * samples);
-  let i = 0;
-  let before = 0;
-  for (let k = 0; k < samples; k++) {
-    const at = (total * (k + 0.5)) / samples;
-    while (i < lengths.length - 1 && before + lengths[i] < at) before += lengths[i++];
-    const t = lengths[i] > 0 ? (at - before) / lengths[i] : 1;
-    const [x, y] = pointOnMotion(motions, pass.levelFirst + i, t);
-    points[2 * k] = x;
-    points[2 * k + 1] = y;
-  }
-  return points;
+interface Entry {
+  readonly cut: number;
+  readonly pass: FoundPass;
+  readonly scope: number;
 }
 
 /**
- * Whether two passes run along one path: most sampled points of each lie near the other's samples. Direction and
- * starting place may differ, and a ramp may add length at one end.
+ * Finds the earlier cut that a pass continues. Cuts and passes meet only inside a scope (one run of a tool
+ * under one heading). Passes must be offered in program order. About constant time a pass, but for the
+ * comparison of paths, which is linear in their motions.
  */
-function samePath(a: Float64Array, passA: RawPass, b: Float64Array, passB: RawPass): boolean {
-  const spacing = Math.max(passA.length, passB.length) / samples;
-  const reach = spacing * 0.75 + Math.max(tolerance(passA), tolerance(passB));
-  return nearShare(a, b, reach) >= 0.8 && nearShare(b, a, reach) >= 0.8;
-}
+export class CutMatcher {
+  private readonly table = new Map<string, Entry[]>();
+  private readonly rings: Entry[] = [];
+  private last: Entry | undefined;
 
-function nearShare(from: Float64Array, to: Float64Array, reach: number): number {
-  let near = 0;
-  for (let i = 0; i < from.length; i += 2) {
-    for (let j = 0; j < to.length; j += 2) {
-      if (Math.hypot(from[i] - to[j], from[i + 1] - to[j + 1]) > reach) continue;
-      near++;
-      break;
+  /**
+   * @param diameterOf diameter of a tool, mm
+   * @param isRing whether a pass runs round something and covers no area
+   */
+  constructor(
+    private readonly motions: Motions,
+    private readonly diameterOf: (tool: number) => number,
+    private readonly isRing: (pass: FoundPass) => boolean,
+  ) {}
+
+  /** The cut the pass continues, or -1: then `begin` its own. */
+  find(pass: FoundPass, scope: number): number {
+    const entry =
+      this.sameExtent(pass, scope) ?? this.otherWayIn(pass, scope) ?? this.partOfRing(pass, scope);
+    if (!entry) return -1;
+    this.last = { cut: entry.cut, pass, scope };
+    return entry.cut;
+  }
+
+  /** Makes a cut known by its first pass. */
+  begin(cut: number, pass: FoundPass, scope: number): void {
+    const entry = { cut, pass, scope };
+    const key = keyOf(pass.coreExtent);
+    const list = this.table.get(key);
+    if (list) list.push(entry);
+    else this.table.set(key, [entry]);
+    this.last = entry;
+    if (pass.coreLength > 0 && this.isRing(pass)) {
+      this.rings.push(entry);
+      if (this.rings.length > remembered) this.rings.shift();
     }
   }
-  return near / (from.length / 2);
+
+  private sameExtent(pass: FoundPass, scope: number): Entry | undefined {
+    for (const key of keysNear(pass.coreExtent)) {
+      for (const entry of this.table.get(key) ?? []) {
+        if (entry.scope !== scope || farthestSide(entry.pass.coreExtent, pass.coreExtent) > reach) continue;
+        if (this.alike(entry.pass, pass, sameShare)) return entry;
+      }
+    }
+    return undefined;
+  }
+
+  /** The level before, entered on another way: most of each path lies on the other. */
+  private otherWayIn(pass: FoundPass, scope: number): Entry | undefined {
+    const { last } = this;
+    if (!last || last.scope !== scope || longerSide(pass.coreExtent) < reach) return undefined;
+    if (farthestSide(last.pass.coreExtent, pass.coreExtent) > 2 * this.diameterOf(pass.tool))
+      return undefined;
+    return this.alike(last.pass, pass, likelyShare) ? last : undefined;
+  }
+
+  /** A piece of a ring, cut as deep or deeper: the lowest level between tabs that the tool was lifted over. */
+  private partOfRing(pass: FoundPass, scope: number): Entry | undefined {
+    if (longerSide(pass.coreExtent) < this.diameterOf(pass.tool)) return undefined;
+    for (let k = this.rings.length - 1; k >= 0; k--) {
+      const ring = this.rings[k];
+      if (ring.scope !== scope || pass.bottom > ring.pass.bottom + sameLevel) continue;
+      if (!holds(ring.pass.coreExtent, pass.coreExtent)) continue;
+      const points = this.points(pass, ring.pass);
+      if (this.shareOn(points, ring.pass, sameShare)) return ring;
+    }
+    return undefined;
+  }
+
+  private alike(a: FoundPass, b: FoundPass, share: number): boolean {
+    if (a.coreLength <= reach && b.coreLength <= reach) return true;
+    return (
+      this.sameCorners(a, b) ||
+      (this.shareOn(this.points(b, a), a, share) && this.shareOn(this.points(a, b), b, share))
+    );
+  }
+
+  /** The usual case, told without distances: corner by corner the same, forwards or backwards. */
+  private sameCorners(a: FoundPass, b: FoundPass): boolean {
+    const { motions } = this;
+    const count = a.core.end - a.core.first;
+    if (b.core.end - b.core.first !== count) return false;
+    const same = (i: number, j: number, back: boolean): boolean => {
+      if (motions.arc[i] < 0 !== motions.arc[j] < 0) return false;
+      return [0, 0.5, 1].every((t) => {
+        const [ax, ay] = pointOnMotion(motions, i, t);
+        const [bx, by] = pointOnMotion(motions, j, back ? 1 - t : t);
+        return Math.abs(ax - bx) <= reach && Math.abs(ay - by) <= reach;
+      });
+    };
+    let forwards = true;
+    let backwards = true;
+    for (let k = 0; k < count && (forwards || backwards); k++) {
+      const i = a.core.first + k;
+      if (planLength(motions, i) === 0) return false;
+      forwards &&= same(i, b.core.first + k, false);
+      backwards &&= same(i, b.core.end - 1 - k, true);
+    }
+    return forwards || backwards;
+  }
+
+  private points(pass: FoundPass, other: FoundPass): PathPoint[] {
+    const bound = Math.floor(mostDistances / (other.core.end - other.core.first));
+    const count = Math.max(fewestPoints, Math.min(mostPoints, bound));
+    return pointsAlong(this.motions, pass.core, pass.coreLength, count);
+  }
+
+  private shareOn(points: readonly PathPoint[], other: FoundPass, share: number): boolean {
+    let misses = Math.floor((1 - share) * points.length);
+    for (const { x, y } of points) {
+      if (!liesOn(this.motions, other.core, x, y, reach) && --misses < 0) return false;
+    }
+    return points.length > 0;
+  }
+}
+
+function farthestSide(a: Extent, b: Extent): number {
+  return Math.max(Math.abs(a[0] - b[0]), Math.abs(a[1] - b[1]), Math.abs(a[2] - b[2]), Math.abs(a[3] - b[3]));
+}
+
+function holds(outer: Extent, inner: Extent): boolean {
+  return (
+    inner[0] >= outer[0] - reach &&
+    inner[1] >= outer[1] - reach &&
+    inner[2] <= outer[2] + reach &&
+    inner[3] <= outer[3] + reach
+  );
+}
+
+function keyOf(extent: Extent): string {
+  return extent.map((edge) => Math.floor(edge / cell)).join(",");
+}
+
+/** Keys of all cells that an extent equal within reach may lie in: one mostly, two for each edge near a cell's edge. */
+function keysNear(extent: Extent): string[] {
+  let keys = [""];
+  extent.forEach((edge, side) => {
+    const low = Math.floor((edge - reach) / cell);
+    const high = Math.floor((edge + reach) / cell);
+    const comma = side === 0 ? "" : ",";
+    keys = keys.flatMap((key) =>
+      low === high ? [`${key}${comma}${low}`] : [`${key}${comma}${low}`, `${key}${comma}${high}`],
+    );
+  });
+  return keys;
 }

@@ -1,34 +1,50 @@
-/** Names of operations: the comments ahead of cuts. */
-import { directiveText } from "../job/directives.ts";
-import type { Program } from "../language/program.ts";
+/** Operations: consecutive cuts with one tool under one heading. */
+import type { Operation } from "./cuts.ts";
+import type { Heading } from "./headings.ts";
 
-/** Comments that tell a level or a cutter, not an operation. */
-const notAName =
-  /^\s*(?:pass|level|depth|layer|step|stage)\b[\s\d.:of/-]*|^\s*(?:tool|T)\s*\d+\b|^\s*Z?\s*-?[\d.]+\s*(?:mm|in)?\s*$/i;
+/** A cut as far as operations need to know it. */
+export interface HeadedCut {
+  readonly tool: number;
+  /** Number of tool changes ahead of it. */
+  readonly run: number;
+  /** Heading in force at its first pass. */
+  readonly heading: Heading | undefined;
+  /** Zero-based lines of its first and last motion. */
+  readonly firstLine: number;
+  readonly lastLine: number;
+}
 
-/** Stand-alone comments that can name an operation, in text order. */
-export class NameComments {
-  private readonly lines: number[] = [];
-  private readonly names: string[] = [];
-  private at = 0;
-  private current: number | undefined;
+/** Headings that differ only in case and spacing are one. */
+export function headingKey(name: string): string {
+  return name.trim().replace(/\s+/g, " ").toLowerCase();
+}
 
-  constructor(program: Program) {
-    for (const comment of program.comments) {
-      if (!comment.alone || directiveText(comment) !== undefined) continue;
-      const name = comment.text.trim();
-      if (!/\p{L}/u.test(name) || notAName.test(name)) continue;
-      // Of several lines in a row the last one stands nearest to the cut.
-      this.lines.push(comment.line);
-      this.names.push(name.length > 80 ? `${name.slice(0, 79)}\u2026` : name);
+/** Parts cuts, in program order, into operations. An operation's lines begin at its heading. */
+export function makeOperations(cuts: readonly HeadedCut[]): Operation[] {
+  const operations: { -readonly [K in keyof Operation]: Operation[K] }[] = [];
+  let members: number[] = [];
+  let run = -1;
+  let key = "";
+  cuts.forEach((cut, index) => {
+    const { heading } = cut;
+    const ownKey = heading ? headingKey(heading.name) : "";
+    if (operations.length === 0 || cut.run !== run || ownKey !== key) {
+      members = [];
+      run = cut.run;
+      key = ownKey;
+      operations.push({
+        index: operations.length,
+        name: heading ? heading.name : cut.tool > 0 ? `Cuts with tool ${cut.tool}` : "Cuts",
+        named: heading !== undefined,
+        tool: cut.tool,
+        cuts: members,
+        firstLine: heading ? Math.min(heading.line, cut.firstLine) : cut.firstLine,
+        lastLine: cut.lastLine,
+      });
     }
-  }
-
-  /** The last name at or before a line; ask with lines in growing order. Line -1: none yet. */
-  before(line: number): { line: number; name: string } | undefined {
-    while (this.at < this.lines.length && this.lines[this.at] <= line) this.current = this.at++;
-    return this.current === undefined
-      ? undefined
-      : { line: this.lines[this.current], name: this.names[this.current] };
-  }
+    members.push(index);
+    const operation = operations[operations.length - 1];
+    operation.lastLine = Math.max(operation.lastLine, cut.lastLine);
+  });
+  return operations;
 }

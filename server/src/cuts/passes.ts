@@ -1,146 +1,213 @@
-/** Motions to passes. Lengths in mm, times in s. */
+/** Cutting motions, and the passes they make: from retract to retract, or one level of a stepped-down cut. */
 import { motionExtent, motionLength } from "../machine/geometry.ts";
-import { MotionFlag, MotionKind, type Motions } from "../machine/motions.ts";
+import { MotionFlag, MotionKind, Plane, type Motions } from "../machine/motions.ts";
+import { planLength, stretchExtent, stretchLength, type Extent, type Stretch } from "./plan-path.ts";
 
-/** A pass before it is matched with others. */
-export interface RawPass {
-  readonly first: number;
-  /** One past the last motion. */
-  readonly end: number;
+/** Heights closer than this are one level, mm: programs write three or four decimals. */
+export const sameLevel = 1e-4;
+/** Share of a pass that must run at its lowest level before it counts as level work. */
+const levelShare = 0.25;
+/** Level work shorter than this share of the cutter's diameter is a step on the way down, not a level. */
+const shortestLevel = 0.2;
+
+/** A pass before it is given to a cut. Lengths in mm. */
+export interface FoundPass extends Stretch {
   readonly tool: number;
-  /** Counts the tool changes: passes of one run may belong to one cut. */
-  readonly run: number;
   readonly bottom: number;
   readonly bottomMotion: number;
+  /** Along the path, with climbs and plunges. */
   readonly length: number;
   readonly seconds: number;
-  readonly extent: readonly [number, number, number, number];
-  /** First motion that moves in the plane at the pass's own level, or the first one. */
-  readonly levelFirst: number;
+  readonly extent: Extent;
+  /** Without the way down to the level and the way out of it: what paths are compared and named by. */
+  readonly core: Stretch;
+  readonly coreExtent: Extent;
+  /** Length of the core seen from above. */
+  readonly coreLength: number;
+  /** True where the core runs at the pass's lowest level, but for tabs. */
+  readonly level: boolean;
 }
 
-/** Moves in the plane and levels closer than this are none, mm. */
-export const still = 1e-6;
-
 /**
- * Splits the motions into passes. Cutting motions are feeds and arcs that come below `top`; where the top is not
- * known, all that do not merely rise. A pass ends at a rapid, at a feed that leaves the stock, and where a plunge leads
- * to a new, lower level; the plunge belongs to the level it leads into. Dwells do not end a pass.
+ * All passes of a program in order.
+ *
+ * A motion cuts when it is a feed or an arc whose lower end lies below the top. Without a known top, the
+ * height of the last rapid in the plane stands for it: what a rapid travelled over is clear. Motions that end
+ * at an unknown place belong to no pass.
+ * @param top Z of the stock's top, mm
+ * @param diameterOf diameter of a tool, mm
  */
-export function splitPasses(motions: Motions, top: number | undefined): RawPass[] {
-  const { count, kind, flags, x, y, z, tool, feed } = motions;
-  const surface = top ?? Infinity;
-  const passes: RawPass[] = [];
+export function findPasses(
+  motions: Motions,
+  top: number | undefined,
+  diameterOf: (tool: number) => number,
+): FoundPass[] {
+  const { count, kind, flags, tool, x, y, z } = motions;
+  const passes: FoundPass[] = [];
+  const descent = new Descent();
   let first = -1;
-  let run = 0;
-  let lastTool = -1;
-  let contact: Contact | undefined;
+  let clear = top ?? Infinity;
 
   const close = (end: number) => {
-    if (first >= 0 && contact) passes.push(contact.finished(first, end, run));
+    if (first < 0) return;
+    let last = end;
+    // Without a top, a climb straight up that ends a pass is a retract.
+    if (top === undefined)
+      while (last > first && (isClimb(motions, last - 1) || isDwell(motions, last - 1))) last--;
+    if (last > first) passes.push(measure(motions, first, last));
     first = -1;
-    contact = undefined;
   };
 
   for (let i = 0; i < count; i++) {
     if (kind[i] === MotionKind.dwell) continue;
-    if (tool[i] !== lastTool) {
-      close(i);
-      lastTool = tool[i];
-      run++;
-    }
     if (kind[i] === MotionKind.rapid || flags[i] & MotionFlag.endUnknown) {
       close(i);
+      if (top === undefined && kind[i] === MotionKind.rapid && !(flags[i] & MotionFlag.endUnknown)) {
+        const known = !(flags[i] & MotionFlag.startUnknown);
+        if (known && (x[i] !== x[i + 1] || y[i] !== y[i + 1])) clear = Math.min(z[i], z[i + 1]);
+      }
       continue;
     }
-    const flat = x[i] === x[i + 1] && y[i] === y[i + 1] && motions.arc[i] < 0;
-    const rises = z[i + 1] > z[i] && flat;
-    // An arc in an upright plane can dip below both its ends.
-    const lowest = motions.arc[i] >= 0 ? motionExtent(motions, i)[2] : Math.min(z[i], z[i + 1]);
-    const cutting =
-      lowest < surface - still && !(rises && (top === undefined || z[i + 1] >= surface - still));
-    if (!cutting) {
+    if (lowerEnd(motions, i) >= clear - sameLevel) {
       close(i);
       continue;
     }
-    const plunges = flat && z[i + 1] < z[i] - still;
-    // A plunge to a level below all of this contact, after some moving in the plane, begins the next pass.
-    if (contact && plunges && z[i + 1] < contact.bottom - still && contact.moved) close(i);
-    if (!contact) {
+    if (first >= 0 && tool[i] !== tool[first]) close(i);
+    if (first >= 0 && descent.beginsLevel(motions, i, shortestLevel * diameterOf(tool[i]))) close(i);
+    if (first < 0) {
       first = i;
-      contact = new Contact(motions);
+      descent.start();
     }
-    contact.add(i, lowest, flat, motionLength(motions, i), feed[i]);
+    descent.add(motions, i);
+    if (z[i + 1] >= clear - sameLevel) close(i + 1);
   }
   close(count);
   return passes;
 }
 
-/** What is gathered while the cutter stays in the wood. */
-class Contact {
-  bottom = Infinity;
-  moved = false;
-  private bottomMotion = -1;
-  private length = 0;
-  private seconds = 0;
-  private levelFirst = -1;
-  private x0 = Infinity;
-  private y0 = Infinity;
-  private x1 = -Infinity;
-  private y1 = -Infinity;
+/** Follows one contact with the stock to see where the next level begins. */
+class Descent {
+  private low = Infinity;
+  /** Length at the lowest level, and length since that level was first run along, mm in plan. */
+  private flat = 0;
+  private since = 0;
+  /** It rose along its path before any level work: a carved surface, which has no levels. */
+  private carved = false;
 
-  constructor(private readonly motions: Motions) {}
-
-  add(i: number, lowest: number, flat: boolean, length: number, feed: number): void {
-    const { x, y, flags, arc } = this.motions;
-    if (lowest < this.bottom - still) {
-      this.bottom = lowest;
-      this.bottomMotion = i;
-    }
-    if (!flat) {
-      this.moved = true;
-      if (this.levelFirst < 0) this.levelFirst = i;
-    }
-    if (flags[i] & MotionFlag.startUnknown) {
-      // Where it comes from is not known: only its end belongs to the path.
-      this.include(x[i + 1], y[i + 1], x[i + 1], y[i + 1]);
-      return;
-    }
-    this.length += length;
-    if (feed > 0) this.seconds += (length / feed) * 60;
-    if (arc[i] >= 0) {
-      const extent = motionExtent(this.motions, i);
-      this.include(extent[0], extent[1], extent[3], extent[4]);
-    } else {
-      this.include(
-        Math.min(x[i], x[i + 1]),
-        Math.min(y[i], y[i + 1]),
-        Math.max(x[i], x[i + 1]),
-        Math.max(y[i], y[i + 1]),
-      );
-    }
+  start(): void {
+    this.low = Infinity;
+    this.flat = 0;
+    this.since = 0;
+    this.carved = false;
   }
 
-  finished(first: number, end: number, run: number): RawPass {
-    const { x0, y0, x1, y1, bottom, bottomMotion, length, seconds } = this;
-    return {
-      first,
-      end,
-      tool: this.motions.tool[first],
-      run,
-      bottom,
-      bottomMotion,
-      length,
-      seconds,
-      extent: [x0, y0, x1, y1],
-      levelFirst: this.levelFirst < 0 ? first : this.levelFirst,
-    };
+  /** Whether motion `i` leaves finished level work for a lower level. */
+  beginsLevel(motions: Motions, i: number, shortest: number): boolean {
+    const { z } = motions;
+    if (z[i + 1] >= this.low - sameLevel || z[i + 1] >= z[i]) return false;
+    return !this.carved && this.flat > shortest && this.flat >= levelShare * this.since;
   }
 
-  private include(x0: number, y0: number, x1: number, y1: number): void {
-    if (x0 < this.x0) this.x0 = x0;
-    if (y0 < this.y0) this.y0 = y0;
-    if (x1 > this.x1) this.x1 = x1;
-    if (y1 > this.y1) this.y1 = y1;
+  add(motions: Motions, i: number): void {
+    const { z } = motions;
+    const plan = planLength(motions, i);
+    const known = !(motions.flags[i] & MotionFlag.startUnknown);
+    if (z[i + 1] < this.low - sameLevel) {
+      this.low = z[i + 1];
+      this.flat = 0;
+      this.since = 0;
+    }
+    const level = known && Math.abs(z[i + 1] - z[i]) <= sameLevel && z[i + 1] <= this.low + sameLevel;
+    if (level) this.flat += plan;
+    else if (known && this.flat === 0 && plan > 0 && z[i + 1] > z[i] + sameLevel) this.carved = true;
+    if (this.flat > 0) this.since += plan;
   }
+}
+
+/** Lowest Z a motion reaches, mm. */
+function lowerEnd(motions: Motions, i: number): number {
+  const { z } = motions;
+  if (motions.flags[i] & MotionFlag.startUnknown) return z[i + 1];
+  const arc = motions.arc[i];
+  // An upright arc may dip below both its ends.
+  if (arc >= 0 && motions.arcs.plane[arc] !== Plane.xy) return motionExtent(motions, i)[2];
+  return z[i] < z[i + 1] ? z[i] : z[i + 1];
+}
+
+function isDwell(motions: Motions, i: number): boolean {
+  return motions.kind[i] === MotionKind.dwell;
+}
+
+function isClimb(motions: Motions, i: number): boolean {
+  return motions.z[i + 1] > motions.z[i] && planLength(motions, i) === 0;
+}
+
+function measure(motions: Motions, first: number, end: number): FoundPass {
+  const { feed, dwellSeconds, kind } = motions;
+  let bottom = Infinity;
+  let bottomMotion = first;
+  let length = 0;
+  let seconds = 0;
+  for (let i = first; i < end; i++) {
+    if (kind[i] === MotionKind.dwell) {
+      seconds += dwellSeconds.get(i) ?? 0;
+      continue;
+    }
+    const low = lowerEnd(motions, i);
+    if (low < bottom - 1e-9) {
+      bottom = low;
+      bottomMotion = i;
+    }
+    if (motions.flags[i] & MotionFlag.startUnknown) continue;
+    const own = motionLength(motions, i);
+    length += own;
+    if (feed[i] > 0) seconds += (own / feed[i]) * 60;
+  }
+  const core = levelCore(motions, first, end, bottom);
+  const whole = { first, end };
+  const extent = stretchExtent(motions, whole);
+  return {
+    first,
+    end,
+    tool: motions.tool[first],
+    bottom,
+    bottomMotion,
+    length,
+    seconds,
+    extent,
+    core: core ?? whole,
+    coreExtent: core ? stretchExtent(motions, core) : extent,
+    coreLength: stretchLength(motions, core ?? whole),
+    level: core !== undefined,
+  };
+}
+
+/** From the first to the last motion along the bottom; undefined where the pass is no level work. */
+function levelCore(motions: Motions, first: number, end: number, bottom: number): Stretch | undefined {
+  const { z } = motions;
+  const start = firstAtBottom(motions, first, end, bottom);
+  if (start < 0) return undefined;
+  let last = start;
+  let flat = 0;
+  let since = 0;
+  for (let i = start; i < end; i++) {
+    const plan = planLength(motions, i);
+    since += plan;
+    if (plan <= 0 || z[i] > bottom + sameLevel || z[i + 1] > bottom + sameLevel) continue;
+    flat += plan;
+    last = i;
+  }
+  return flat >= levelShare * since ? { first: start, end: last + 1 } : undefined;
+}
+
+/** First motion along the bottom, if the way to it never rises along the path; else -1. */
+function firstAtBottom(motions: Motions, first: number, end: number, bottom: number): number {
+  const { z } = motions;
+  for (let i = first; i < end; i++) {
+    const plan = planLength(motions, i);
+    if (plan <= 0) continue;
+    if (z[i + 1] > z[i] + sameLevel) return -1;
+    if (z[i] <= bottom + sameLevel && z[i + 1] <= bottom + sameLevel) return i;
+  }
+  return -1;
 }

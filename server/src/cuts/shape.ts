@@ -1,155 +1,245 @@
-/** What a cut looks like in plan. Lengths in mm, angles in radians. */
-import { motionLength, pointOnMotion } from "../machine/geometry.ts";
+/** What a cut is, told from the path of its deepest pass seen from above. Lengths in mm. */
+import { arcRadii, pointOnMotion } from "../machine/geometry.ts";
 import type { Motions } from "../machine/motions.ts";
 import type { CutKind } from "./cuts.ts";
-import { still, type RawPass } from "./passes.ts";
+import type { FoundPass } from "./passes.ts";
+import {
+  distanceToMotion,
+  hasPath,
+  longerSide,
+  planLength,
+  pointsAlong,
+  turnsInPlan,
+  type Stretch,
+} from "./plan-path.ts";
 
-/** A path that comes this near its start again, in tool diameters, is closed. */
-const closedWithin = 0.1;
-/** A round path whose core is under this many tool diameters is a hole; a larger one an outline. */
-const holeCore = 3;
-/** Share of the swept length that covers new ground below which a path clears an area. */
-const pocketShare = 0.8;
-/** Points along a path for its turning and its coverage. */
-const steps = 720;
+/** A tool that moves less in the plane than this drills, mm. */
+const still = 0.05;
+/** Places closer than this are one place of a path, mm. */
+const samePlace = 0.02;
+/** A ring of which this many tool diameters or more stay as a core is an outline (a part or a large opening). */
+const largestCore = 3;
+/** Share of the path that must have a neighbouring track before it covers an area. */
+const coveredShare = 0.5;
+/** Distances to path pieces that one shape may cost; bounds the work on passes of many motions. */
+const mostDistances = 300_000;
 
-/** Kind of a cut, told from its deepest pass. */
-export function shapeOf(motions: Motions, pass: RawPass, diameter: number): CutKind {
-  const [x0, y0, x1, y1] = pass.extent;
-  if (x1 - x0 < 0.01 && y1 - y0 < 0.01) return "drilled hole";
-  const path = levelPath(motions, pass);
-  if (path.count < 2) return "slot";
-  const closed =
-    Math.hypot(path.x[path.count - 1] - path.x[0], path.y[path.count - 1] - path.y[0]) <=
-    Math.max(0.05, closedWithin * diameter);
-  if (closed) {
-    const circle = circleRadius(path);
-    if (circle !== undefined) return 2 * circle - diameter < holeCore * diameter ? "round hole" : "outline";
-    if (Math.abs(Math.abs(turning(path)) - 2 * Math.PI) < 0.35) return "outline";
-  }
-  return covers(path, diameter) < pocketShare ? "pocket" : closed ? "outline" : "slot";
-}
-
-interface Path {
-  readonly x: Float64Array;
-  readonly y: Float64Array;
-  readonly count: number;
-  readonly length: number;
-}
-
-/** The path at the pass's own level: after the plunge or ramp that leads there; all of it for a path with none. */
-function levelPath(motions: Motions, pass: RawPass): Path {
-  let from = pass.levelFirst;
-  // A ramp down to the level is not part of its shape, where a level follows.
-  const atBottom = (i: number) =>
-    motions.z[i + 1] <= pass.bottom + still && motions.z[i] <= pass.bottom + still;
-  for (let i = from; i < pass.end; i++) {
-    if (!atBottom(i) || motionLength(motions, i) === 0) continue;
-    from = i;
-    break;
-  }
-  let length = 0;
-  for (let i = from; i < pass.end; i++) length += planLength(motions, i);
-  const step = Math.max(length / steps, 1e-9);
-  const x: number[] = [motions.x[from]];
-  const y: number[] = [motions.y[from]];
-  for (let i = from; i < pass.end; i++) {
-    const own = planLength(motions, i);
-    if (own < still) continue;
-    const parts = Math.max(
-      1,
-      Math.min(steps, motions.arc[i] >= 0 ? Math.max(8, Math.ceil(own / step)) : Math.ceil(own / step)),
-    );
-    for (let k = 1; k <= parts; k++) {
-      const [px, py] = pointOnMotion(motions, i, k / parts);
-      x.push(px);
-      y.push(py);
+/**
+ * Kind of the cut a pass follows.
+ * - no movement in the plane: drilled hole
+ * - a full circle with less than three tool diameters left inside: round hole
+ * - tracks side by side, closer than the tool's diameter: pocket (a narrow ring that leaves no core is a slot)
+ * - a path that closes around something: outline
+ * - anything else: slot
+ * @param diameter of the tool, mm
+ */
+export function shapeOf(motions: Motions, pass: FoundPass, diameter: number): CutKind {
+  if (longerSide(pass.coreExtent) < still) return "drilled hole";
+  const loop = largestLoop(motions, pass.core);
+  const loopLength = loop ? loop.length : 0;
+  if (loop) {
+    const circle = circleOf(motions, loop);
+    // The rest are ways from the centre to the circle and back; a longer rest clears the inside.
+    if (circle && pass.coreLength - loopLength - circle.again <= 0.6 * loopLength) {
+      return 2 * circle.radius - diameter < largestCore * diameter ? "round hole" : "outline";
     }
   }
-  return { x: Float64Array.from(x), y: Float64Array.from(y), count: x.length, length };
-}
-
-function planLength(motions: Motions, i: number): number {
-  const dz = motions.z[i + 1] - motions.z[i];
-  const length = motionLength(motions, i);
-  return Math.sqrt(Math.max(0, length * length - dz * dz));
-}
-
-/** Radius of a path that is one circle (run once or several times), undefined for any other. */
-function circleRadius(path: Path): number | undefined {
-  let cx = 0;
-  let cy = 0;
-  const [x0, x1] = [
-    Math.min(...chunkExtremes(path.x, Math.min)),
-    Math.max(...chunkExtremes(path.x, Math.max)),
-  ];
-  const [y0, y1] = [
-    Math.min(...chunkExtremes(path.y, Math.min)),
-    Math.max(...chunkExtremes(path.y, Math.max)),
-  ];
-  cx = (x0 + x1) / 2;
-  cy = (y0 + y1) / 2;
-  const radius = (x1 - x0 + y1 - y0) / 4;
-  if (radius < 0.01) return undefined;
-  const loose = Math.max(0.02, 0.02 * radius);
-  for (let k = 0; k < path.count; k++) {
-    if (Math.abs(Math.hypot(path.x[k] - cx, path.y[k] - cy) - radius) > loose) return undefined;
+  if (coversArea(motions, pass, diameter, loopLength)) {
+    const [minX, minY, maxX, maxY] = pass.coreExtent;
+    const oneRing = loopLength >= 0.7 * pass.coreLength;
+    const slim = longerSide(pass.coreExtent) >= 1.5 * Math.min(maxX - minX, maxY - minY);
+    return oneRing && slim ? "slot" : "pocket";
   }
-  return radius;
+  return loop ? "outline" : "slot";
 }
 
-/** Extremes in chunks: spreading a long array over the stack would overflow it. */
-function chunkExtremes(values: Float64Array, pick: (...values: number[]) => number): number[] {
-  const found: number[] = [];
-  for (let k = 0; k < values.length; k += 1024) found.push(pick(...values.subarray(k, k + 1024)));
-  return found;
+interface Loop extends Stretch {
+  readonly length: number;
+  /** Whole stretch it was found in. */
+  readonly within: Stretch;
 }
 
-/** Angle by which the direction of a closed path turns in all. */
-function turning(path: Path): number {
-  const headings: number[] = [];
-  for (let k = 1; k < path.count; k++) {
-    const dx = path.x[k] - path.x[k - 1];
-    const dy = path.y[k] - path.y[k - 1];
-    if (Math.hypot(dx, dy) > still) headings.push(Math.atan2(dy, dx));
+/** The longest part of a path that comes back to where it began and encloses something. */
+function largestLoop(motions: Motions, within: Stretch): Loop | undefined {
+  const count = within.end - within.first;
+  const length = new Float64Array(count + 1);
+  const area = new Float64Array(count + 1);
+  const seen = new Map<string, number>();
+  let best: Loop | undefined;
+  let start = -1;
+  for (let k = 0; k < count; k++) {
+    const i = within.first + k;
+    const own = planLength(motions, i);
+    length[k + 1] = length[k] + own;
+    area[k + 1] = area[k] + (own > 0 ? areaBeside(motions, i) : 0);
+    if (own <= 0) continue;
+    if (start < 0) {
+      start = k;
+      seen.set(placeKey(motions, i), k);
+    }
+    const key = placeKey(motions, i + 1);
+    const before = seen.get(key);
+    if (before !== undefined) {
+      const round = length[k + 1] - length[before];
+      const enclosed = Math.abs(area[k + 1] - area[before]);
+      // One arc of many turns winds up length without area.
+      const wound = before === k && turnsInPlan(motions, i);
+      if ((wound || encloses(enclosed, round)) && round > (best?.length ?? 0)) {
+        best = { first: within.first + before, end: i + 1, length: round, within };
+      }
+    }
+    seen.set(key, k + 1);
   }
-  let sum = 0;
-  for (let k = 0; k < headings.length; k++) {
-    let turn = headings[(k + 1) % headings.length] - headings[k];
-    while (turn > Math.PI) turn -= 2 * Math.PI;
-    while (turn < -Math.PI) turn += 2 * Math.PI;
-    sum += turn;
+  return best ?? overrunLoop(motions, within, length, area);
+}
+
+/** A loop without a common corner: its end runs past its start, on the same track. */
+function overrunLoop(
+  motions: Motions,
+  within: Stretch,
+  length: Float64Array,
+  area: Float64Array,
+): Loop | undefined {
+  const { x, y } = motions;
+  const count = within.end - within.first;
+  const endX = x[within.end];
+  const endY = y[within.end];
+  for (let k = 0; k < count; k++) {
+    const i = within.first + k;
+    const round = length[count] - length[k + 1];
+    if (round < length[count] / 2) return undefined;
+    if (distanceToMotion(motions, i, endX, endY) > samePlace) continue;
+    const closing = (endX * y[i + 1] - x[i + 1] * endY) / 2;
+    if (encloses(Math.abs(area[count] - area[k + 1] + closing), round)) {
+      return { first: i, end: within.end, length: round, within };
+    }
   }
-  return sum;
+  return undefined;
+}
+
+/** A way there and back encloses nothing; a ring a hundred times as long as wide still does. */
+function encloses(area: number, length: number): boolean {
+  return area > 0.002 * length * length;
+}
+
+/** Twice-signed area between the origin and a motion, halved: sums to the enclosed area over a loop, mm^2. */
+function areaBeside(motions: Motions, i: number): number {
+  const { x, y } = motions;
+  const chord = (x[i] * y[i + 1] - x[i + 1] * y[i]) / 2;
+  if (!turnsInPlan(motions, i)) return chord;
+  const sweep = motions.arcs.sweep[motions.arc[i]];
+  const { start, end } = arcRadii(motions, i);
+  const radius = (start + end) / 2;
+  return chord + (radius * radius * (sweep - Math.sin(sweep))) / 2;
+}
+
+/** Places on a raster that no written decimal falls on the edge of. */
+function placeKey(motions: Motions, entry: number): string {
+  const edge = 0.00371;
+  return `${Math.round((motions.x[entry] + edge) / samePlace)},${Math.round((motions.y[entry] + edge) / samePlace)}`;
 }
 
 /**
- * Area swept by a cutter along the path as a share of length times diameter (plus the round end): about 1 where it
- * never comes near its own track, clearly less where tracks overlap. Counted on a grid a fifth of the diameter wide.
+ * The circle a loop runs on, if it does. `again`: length outside the loop that runs on the same circle, mm
+ * (more turns of a helix, a second time round).
  */
-function covers(path: Path, diameter: number): number {
-  const cell = diameter / 5;
-  const radius = diameter / 2;
-  const touched = new Set<number>();
-  const stride = Math.max(1, Math.floor(path.count / 4000));
-  const width = 1 << 21;
-  let counted = 0;
-  const stepLength = path.length / Math.max(1, path.count - 1);
-  for (let k = 0; k < path.count; k += stride) {
-    const cx = path.x[k];
-    const cy = path.y[k];
-    for (let gx = Math.ceil((cx - radius) / cell); gx <= Math.floor((cx + radius) / cell); gx++) {
-      for (let gy = Math.ceil((cy - radius) / cell); gy <= Math.floor((cy + radius) / cell); gy++) {
-        if ((gx * cell - cx) ** 2 + (gy * cell - cy) ** 2 <= radius * radius)
-          touched.add((gx + (width >> 1)) * width + gy + (width >> 1));
+function circleOf(motions: Motions, loop: Loop): { radius: number; again: number } | undefined {
+  const extent: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
+  const places: { x: number; y: number; chord: boolean }[] = [];
+  for (let i = loop.first; i < loop.end; i++) {
+    if (planLength(motions, i) <= 0) continue;
+    const round = turnsInPlan(motions, i);
+    const steps = round ? Math.max(4, Math.ceil(Math.abs(motions.arcs.sweep[motions.arc[i]]) / 0.5)) : 2;
+    for (let s = 1; s <= steps; s++) {
+      const [x, y] = pointOnMotion(motions, i, s / steps);
+      places.push({ x, y, chord: !round && s < steps });
+      extent[0] = Math.min(extent[0], x);
+      extent[1] = Math.min(extent[1], y);
+      extent[2] = Math.max(extent[2], x);
+      extent[3] = Math.max(extent[3], y);
+    }
+  }
+  const centre = middleOf(places);
+  let radius = 0;
+  let onIt = 0;
+  for (const place of places) {
+    if (place.chord) continue;
+    radius += Math.hypot(place.x - centre[0], place.y - centre[1]);
+    onIt++;
+  }
+  radius /= onIt;
+  const reach = Math.max(0.05, 0.01 * radius);
+  for (const place of places) {
+    const off = Math.hypot(place.x - centre[0], place.y - centre[1]) - radius;
+    // The middle of a chord lies inside the circle: by a tenth of the radius for an octagon, more for fewer sides.
+    if (off > reach || off < (place.chord ? -0.1 * radius - reach : -reach)) return undefined;
+  }
+  let again = 0;
+  for (let i = loop.within.first; i < loop.within.end; i++) {
+    if (i >= loop.first && i < loop.end) continue;
+    if (!hasPath(motions, i) || planLength(motions, i) <= 0) continue;
+    const [x, y] = pointOnMotion(motions, i, 0.5);
+    const ends = [
+      [motions.x[i], motions.y[i]],
+      [motions.x[i + 1], motions.y[i + 1]],
+    ];
+    const isOn = (px: number, py: number) =>
+      Math.abs(Math.hypot(px - centre[0], py - centre[1]) - radius) <= reach;
+    if (ends.every(([px, py]) => isOn(px, py)) && Math.hypot(x - centre[0], y - centre[1]) > 0.9 * radius)
+      again += planLength(motions, i);
+  }
+  return { radius, again };
+}
+
+/** Middle of the box around places. */
+function middleOf(places: readonly { x: number; y: number }[]): [number, number] {
+  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
+  for (const { x, y } of places) {
+    minX = Math.min(minX, x);
+    minY = Math.min(minY, y);
+    maxX = Math.max(maxX, x);
+    maxY = Math.max(maxY, y);
+  }
+  return [(minX + maxX) / 2, (minY + maxY) / 2];
+}
+
+/**
+ * Whether most of the path has another track beside it, nearer than the tool's diameter but not on the path
+ * itself. A second time on the same track (a helix, a spring pass, a ramp to and fro) covers nothing more.
+ * Near along the path does not count: at a corner the other leg is always close.
+ */
+function coversArea(motions: Motions, pass: FoundPass, diameter: number, loopLength: number): boolean {
+  const { core, coreLength } = pass;
+  if (coreLength < 2 * diameter && loopLength === 0) return false;
+  const count = core.end - core.first;
+  const probes = Math.max(12, Math.min(96, Math.floor(mostDistances / count)));
+  const apart = Math.min(1.5 * diameter, coreLength / 4);
+  const closed = loopLength >= 0.95 * coreLength;
+  const along = new Float64Array(count + 1);
+  for (let k = 0; k < count; k++) along[k + 1] = along[k] + planLength(motions, core.first + k);
+  const points = pointsAlong(motions, core, coreLength, probes);
+  const { x, y, arc } = motions;
+  let beside = 0;
+  for (const point of points) {
+    for (let k = 0; k < count; k++) {
+      if (along[k + 1] === along[k]) continue;
+      const i = core.first + k;
+      if (arc[i] < 0) {
+        if (point.x < x[i] - diameter && point.x < x[i + 1] - diameter) continue;
+        if (point.x > x[i] + diameter && point.x > x[i + 1] + diameter) continue;
+        if (point.y < y[i] - diameter && point.y < y[i + 1] - diameter) continue;
+        if (point.y > y[i] + diameter && point.y > y[i + 1] + diameter) continue;
+      }
+      let gap = along[k] > point.along ? along[k] - point.along : point.along - along[k + 1];
+      if (closed)
+        gap = Math.min(gap, coreLength - Math.max(along[k + 1] - point.along, point.along - along[k]));
+      if (gap < apart) continue;
+      const distance = distanceToMotion(motions, i, point.x, point.y);
+      if (distance > 0.15 * diameter && distance < 1.02 * diameter) {
+        beside++;
+        break;
       }
     }
-    counted++;
   }
-  // Steps wider than the cutter leave gaps between its discs: then only the discs themselves can be compared.
-  const sparse = stepLength * stride > radius;
-  const full = sparse
-    ? counted * Math.PI * radius * radius
-    : path.length * diameter + Math.PI * radius * radius;
-  return full > 0 ? (touched.size * cell * cell) / full : 1;
+  return beside >= coveredShare * points.length;
 }

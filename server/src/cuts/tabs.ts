@@ -1,56 +1,60 @@
-/** Tabs: stretches of a pass where the level rises above the bottom and comes back while still in the wood. */
-import { motionLength, pointOnMotion } from "../machine/geometry.ts";
-import { MotionKind, type Motions } from "../machine/motions.ts";
+/** Tabs: stretches of a level pass where the path rises above the bottom and comes back to it. Lengths in mm. */
+import { pointOnMotion } from "../machine/geometry.ts";
+import type { Motions } from "../machine/motions.ts";
 import type { Tab } from "./cuts.ts";
-import type { RawPass } from "./passes.ts";
+import { sameLevel, type FoundPass } from "./passes.ts";
+import { planLength } from "./plan-path.ts";
 
-/** Rises smaller than this are no tab, mm. */
+/** A rise of less holds nothing, mm (common practice, no source). */
 const leastHeight = 0.05;
 
-/** Tabs of a pass; the ramp at its start and the rise at its end are none. Lengths in mm. */
-export function tabsOf(motions: Motions, pass: RawPass): Tab[] {
-  const { z, kind } = motions;
-  const isDown = (level: number) => level <= pass.bottom + leastHeight;
+/**
+ * The tabs of a pass, made by steps or by ramps. The way in and the way out lie outside the pass's core and
+ * are no tabs; a rise to the top ends the pass, so every tab lies below it.
+ */
+export function findTabs(motions: Motions, pass: FoundPass): Tab[] {
   const tabs: Tab[] = [];
-  let wasDown = false;
-  let rise = -1;
-  for (let i = pass.first; i < pass.end; i++) {
-    if (kind[i] === MotionKind.dwell) continue;
-    if (isDown(z[i + 1])) {
-      if (rise >= 0) {
-        const tab = tabBetween(motions, rise, i + 1, pass.bottom);
-        if (tab) tabs.push(tab);
-      }
-      rise = -1;
-      wasDown = true;
-    } else if (wasDown && rise < 0) rise = i;
+  if (!pass.level) return tabs;
+  const { z } = motions;
+  const bottom = pass.bottom + sameLevel;
+  let start = -1;
+  let high = -Infinity;
+  let length = 0;
+  for (let i = pass.core.first; i < pass.core.end; i++) {
+    if (start < 0) {
+      if (z[i + 1] <= bottom) continue;
+      start = i;
+      high = -Infinity;
+      length = 0;
+    }
+    high = Math.max(high, z[i + 1]);
+    length += planLength(motions, i);
+    if (z[i + 1] > bottom) continue;
+    const height = high - pass.bottom;
+    if (height >= leastHeight && length > 0) {
+      tabs.push({
+        firstMotion: start,
+        endMotion: i + 1,
+        at: middle(motions, start, i + 1, length),
+        height,
+        length,
+      });
+    }
+    start = -1;
   }
   return tabs;
 }
 
-function tabBetween(motions: Motions, first: number, end: number, bottom: number): Tab | undefined {
-  let height = 0;
-  let length = 0;
+/** Place half way along a stretch, seen from above. */
+function middle(motions: Motions, first: number, end: number, length: number): [number, number] {
+  let left = length / 2;
   for (let i = first; i < end; i++) {
-    height = Math.max(height, motions.z[i + 1] - bottom);
-    const dz = motions.z[i + 1] - motions.z[i];
-    const whole = motionLength(motions, i);
-    length += Math.sqrt(Math.max(0, whole * whole - dz * dz));
-  }
-  // Straight up and down at one place (a peck) leaves nothing standing.
-  if (length < 0.01) return undefined;
-  let half = length / 2;
-  let at: [number, number] = [motions.x[first], motions.y[first]];
-  for (let i = first; i < end; i++) {
-    const dz = motions.z[i + 1] - motions.z[i];
-    const whole = motionLength(motions, i);
-    const plan = Math.sqrt(Math.max(0, whole * whole - dz * dz));
-    if (half <= plan) {
-      const [x, y] = pointOnMotion(motions, i, plan > 0 ? half / plan : 1);
-      at = [x, y];
-      break;
+    const own = planLength(motions, i);
+    if (own > 0 && left <= own) {
+      const [x, y] = pointOnMotion(motions, i, left / own);
+      return [x, y];
     }
-    half -= plan;
+    left -= own;
   }
-  return { firstMotion: first, endMotion: end, at, height, length };
+  return [motions.x[end], motions.y[end]];
 }

@@ -1,0 +1,127 @@
+/** Which cuts each declared intent speaks of. Lengths in mm. */
+import type { CutIntent } from "../job/facts.ts";
+import type { Program } from "../language/program.ts";
+import type { Motions, Toolpath } from "../machine/motions.ts";
+import type { Operation } from "./cuts.ts";
+import { strongerIntent } from "./intent.ts";
+import { headingKey, type HeadedCut } from "./operations.ts";
+import type { FoundPass } from "./passes.ts";
+import { distanceToMotion } from "./plan-path.ts";
+
+/** What the search reads; passes and cuts in program order. */
+export interface CutsToDeclare {
+  readonly program: Program;
+  readonly toolpath: Toolpath;
+  readonly passes: readonly FoundPass[];
+  readonly passOfMotion: Int32Array;
+  readonly cutOfPass: readonly number[];
+  readonly cuts: readonly (HeadedCut & { readonly deepestPass: number })[];
+  readonly operations: readonly Operation[];
+  readonly operationOfCut: readonly number[];
+  readonly diameterOf: (tool: number) => number;
+}
+
+/** The strongest declared intent of each cut, by cut index. Statements that fit no cut are left out. */
+export function declaredByCut(input: CutsToDeclare, intents: readonly CutIntent[]): Map<number, CutIntent> {
+  const found = new Map<number, CutIntent>();
+  const opening = intents.some(({ where }) => where.kind === "line")
+    ? openingLines(input)
+    : new Map<number, number>();
+  for (const intent of intents) {
+    for (const cut of cutsOf(input, intent, opening)) found.set(cut, strongerIntent(found.get(cut), intent));
+  }
+  return found;
+}
+
+function cutsOf(
+  input: CutsToDeclare,
+  intent: CutIntent,
+  opening: ReadonlyMap<number, number>,
+): readonly number[] {
+  const { where } = intent;
+  switch (where.kind) {
+    case "operation": {
+      const key = headingKey(where.name);
+      return input.operations
+        .filter((operation) => headingKey(operation.name) === key)
+        .flatMap(({ cuts }) => cuts);
+    }
+    case "line": {
+      const operation = intent.source.kind === "comment" ? opening.get(where.line - 1) : undefined;
+      return operation !== undefined ? input.operations[operation].cuts : cutsAtLine(input, where.line - 1);
+    }
+    case "place":
+      return cutsAtPlace(input, where.x, where.y);
+  }
+}
+
+/**
+ * Lines that open an operation: the first block after its heading, and its tool change. A comment ahead of
+ * them speaks of the whole operation.
+ */
+function openingLines({ program, toolpath, cuts, operations }: CutsToDeclare): Map<number, number> {
+  const lines = new Map<number, number>();
+  const changes = toolpath.events.filter((event) => event.kind === "tool");
+  const runsOpened = new Set<number>();
+  for (const operation of operations) {
+    const { run, heading } = cuts[operation.cuts[0]];
+    if (heading) {
+      let line = heading.line + 1;
+      while (line < program.lineCount && program.firstWord[line + 1] === program.firstWord[line]) line++;
+      lines.set(line, operation.index);
+    }
+    if (run > 0 && !runsOpened.has(run)) lines.set(changes[run - 1].line, operation.index);
+    runsOpened.add(run);
+  }
+  return lines;
+}
+
+/** Cuts with a motion on a line; else the cut of the pass around or after it. */
+function cutsAtLine({ toolpath, passes, passOfMotion, cutOfPass }: CutsToDeclare, line: number): number[] {
+  const { firstMotionOfLine, motions } = toolpath;
+  const cuts = new Set<number>();
+  if (line >= 0 && line + 1 < firstMotionOfLine.length) {
+    for (let i = firstMotionOfLine[line]; i < firstMotionOfLine[line + 1]; i++) {
+      if (passOfMotion[i] >= 0) cuts.add(cutOfPass[passOfMotion[i]]);
+    }
+  }
+  if (cuts.size === 0) {
+    const next = passes.findIndex((pass) => motions.line[pass.end - 1] >= line);
+    if (next >= 0) cuts.add(cutOfPass[next]);
+  }
+  return [...cuts];
+}
+
+/**
+ * The cut whose path passes over a place, within the tool's radius; where none does, the smallest cut whose
+ * extent, grown by the tool's radius, holds it (a place inside a hole's ring, say).
+ */
+function cutsAtPlace(input: CutsToDeclare, x: number, y: number): number[] {
+  const { cuts, passes, toolpath, diameterOf } = input;
+  let nearest = Infinity;
+  let smallest = Infinity;
+  let over: number[] = [];
+  let around: number[] = [];
+  cuts.forEach((cut, index) => {
+    const pass = passes[cut.deepestPass];
+    const radius = diameterOf(cut.tool) / 2;
+    const [minX, minY, maxX, maxY] = pass.extent;
+    if (x < minX - radius || x > maxX + radius || y < minY - radius || y > maxY + radius) return;
+    const area = (maxX - minX) * (maxY - minY);
+    if (area < smallest) [smallest, around] = [area, [index]];
+    const distance = distanceToPass(toolpath.motions, pass, x, y);
+    if (distance > radius) return;
+    // Cuts on one path, such as a roughing and a finishing operation, are both meant.
+    if (distance < nearest - samePath) [nearest, over] = [distance, [index]];
+    else if (distance <= nearest + samePath) over.push(index);
+  });
+  return over.length > 0 ? over : around;
+}
+
+const samePath = 0.01;
+
+function distanceToPass(motions: Motions, pass: FoundPass, x: number, y: number): number {
+  let least = Math.hypot(motions.x[pass.bottomMotion + 1] - x, motions.y[pass.bottomMotion + 1] - y);
+  for (let i = pass.first; i < pass.end; i++) least = Math.min(least, distanceToMotion(motions, i, x, y));
+  return least;
+}
