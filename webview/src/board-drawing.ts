@@ -15,13 +15,11 @@ import {
 } from "three";
 import type { Grid } from "../../server/src/stock/field.ts";
 import type { BoardSurface } from "./board-mesh.ts";
-import { MeshData, meshTile, type Tile } from "./board-mesh.ts";
+import { MeshData, meshTile, tileReach, type Tile } from "./board-mesh.ts";
 import { depthStops, type Palette } from "./colours.ts";
 
 /** Cells along the edge of a tile. */
 const tileEdge = 64;
-/** A tile's mesh looks at cells this far beyond it. */
-const lookAround = 4;
 
 interface DrawnTile extends Tile {
   readonly mesh: Mesh<BufferGeometry, ShaderMaterial>;
@@ -36,9 +34,11 @@ export class BoardDrawing {
   private readonly shown: Float32Array;
   private readonly data = new MeshData();
   private readonly material: ShaderMaterial;
+  private readonly lid: Mesh<BufferGeometry, ShaderMaterial>;
   private readonly rimMaterial: ShaderMaterial;
   private readonly mask: DataTexture;
   private readonly maskData: Uint8Array;
+  private hasSkin = false;
 
   /** @param hasBed false where no thickness is declared: then nobody knows where the bed lies */
   constructor(
@@ -76,6 +76,9 @@ export class BoardDrawing {
         });
       }
     }
+    this.lid = skinLid(surface, this.mask);
+    this.lid.visible = false;
+    this.group.add(this.lid);
     if (hasBed) {
       this.bed = new Mesh(bedGeometry(grid, surface.base), this.material);
       this.group.add(this.bed);
@@ -97,10 +100,12 @@ export class BoardDrawing {
   setSkin(mask: Uint8Array): void {
     this.maskData.set(mask);
     this.mask.needsUpdate = true;
+    this.hasSkin = mask.some((value) => value > 0);
   }
 
   showSkin(on: boolean): void {
     this.material.uniforms.showSkin.value = on ? 1 : 0;
+    this.lid.visible = on && this.hasSkin;
   }
 
   /** Where no board is drawn the bed keeps its place, with the board's footprint open. */
@@ -110,6 +115,7 @@ export class BoardDrawing {
 
   setScale(pixelRatio: number): void {
     this.material.uniforms.pixelRatio.value = pixelRatio;
+    this.lid.material.uniforms.pixelRatio.value = pixelRatio;
   }
 
   setPalette(palette: Palette): void {
@@ -125,6 +131,7 @@ export class BoardDrawing {
     uniforms.ground.value = rgb.background;
     uniforms.depthColours.value = palette.depth;
     this.rimMaterial.uniforms.rim.value = rgb.rim;
+    this.lid.material.uniforms.skinColour.value = rgb.skin;
   }
 
   dispose(): void {
@@ -133,6 +140,8 @@ export class BoardDrawing {
       tile.rim.geometry.dispose();
     }
     this.bed?.geometry.dispose();
+    this.lid.geometry.dispose();
+    this.lid.material.dispose();
     this.material.dispose();
     this.rimMaterial.dispose();
     this.mask.dispose();
@@ -140,10 +149,10 @@ export class BoardDrawing {
 
   private changed(tile: Tile): boolean {
     const { grid, height } = this.surface;
-    const column0 = Math.max(tile.column0 - lookAround, 0);
-    const column1 = Math.min(tile.column1 + lookAround, grid.columns);
-    const row1 = Math.min(tile.row1 + lookAround, grid.rows);
-    for (let row = Math.max(tile.row0 - lookAround, 0); row < row1; row++) {
+    const column0 = Math.max(tile.column0 - tileReach, 0);
+    const column1 = Math.min(tile.column1 + tileReach, grid.columns);
+    const row1 = Math.min(tile.row1 + tileReach, grid.rows);
+    for (let row = Math.max(tile.row0 - tileReach, 0); row < row1; row++) {
       const end = row * grid.columns + column1;
       for (let cell = row * grid.columns + column0; cell < end; cell++)
         if (height[cell] !== this.shown[cell]) return true;
@@ -185,6 +194,36 @@ function bedGeometry(grid: Grid, z: number): BufferGeometry {
   geometry.setAttribute("facing", new BufferAttribute(facing, 4));
   geometry.setIndex(index);
   return geometry;
+}
+
+/**
+ * The map of the skin once more, as loose hatching at the height of the board's top: the floor of a deep, narrow
+ * cut is out of sight in a slanting view.
+ */
+function skinLid(surface: BoardSurface, mask: DataTexture): Mesh<BufferGeometry, ShaderMaterial> {
+  const { grid, top } = surface;
+  const [x0, y0] = [grid.x0, grid.y0];
+  const [x1, y1] = [x0 + grid.dx * grid.columns, y0 + grid.dy * grid.rows];
+  const geometry = new BufferGeometry();
+  const position = new Float32Array([x0, y0, top, x1, y0, top, x1, y1, top, x0, y1, top]);
+  geometry.setAttribute("position", new BufferAttribute(position, 3));
+  geometry.setIndex([0, 1, 2, 0, 2, 3]);
+  const material = new ShaderMaterial({
+    vertexShader: lidVertex,
+    fragmentShader: lidFragment,
+    transparent: true,
+    depthWrite: false,
+    uniforms: {
+      mask: { value: mask },
+      origin: { value: new Vector2(x0, y0) },
+      size: { value: new Vector2(x1 - x0, y1 - y0) },
+      pixelRatio: { value: 1 },
+      skinColour: { value: new Vector3() },
+    },
+  });
+  const mesh = new Mesh(geometry, material);
+  mesh.renderOrder = 1;
+  return mesh;
 }
 
 /** How far the bed is drawn beyond the board, mm. */
@@ -267,17 +306,17 @@ void main() {
     if (place.z <= base + 0.0005) {
       // The bed: a flat tone with dots in step with the program's units; grooves cut into it are darker.
       vec2 toDot = (fract(place.xy / dotStep + 0.5) - 0.5) * dotStep;
-      float radius = max(dotStep * 0.045, 0.0);
+      float radius = dotStep * 0.035;
       float soft = fwidth(place.x) + fwidth(place.y);
       float dotted = 1.0 - smoothstep(radius, radius + soft, length(toDot));
-      colour = mix(bedColour, bedDot, dotted * 0.8);
+      colour = mix(bedColour, bedDot, dotted * 0.7);
       if (place.z < base - 0.02) colour *= 0.86;
       vec2 beyond = max(max(origin - place.xy, place.xy - origin - size), 0.0);
       float away = length(beyond) / reach;
-      colour = mix(colour, ground, smoothstep(0.25, 1.0, away));
-      // Soft shadow of the board on the bed.
-      float shade = length(beyond) / (0.35 * reach);
-      if (away > 0.0) colour *= 1.0 - 0.22 * (1.0 - smoothstep(0.0, 1.0, shade));
+      // A narrow soft shadow sets the board off; farther out the bed fades into the ground.
+      float shade = length(beyond) / (0.22 * reach);
+      if (away > 0.0) colour *= 1.0 - 0.12 * (1.0 - smoothstep(0.0, 1.0, shade));
+      colour = mix(colour, ground, smoothstep(0.1, 1.0, away));
     } else {
       colour = depth < 0.005 ? topColour : depthColour(depth / (top - base));
       colour *= 0.72 + 0.28 * max(light, 0.0) / 0.77;
@@ -294,6 +333,27 @@ void main() {
     colour *= (0.66 + 0.34 * clamp(light * 0.5 + 0.5, 0.0, 1.0)) * (kind < 1.5 ? 0.82 + 0.18 * level : 1.0);
   }
   gl_FragColor = vec4(colour, 1.0);
+}`;
+
+const lidVertex = /* glsl */ `
+varying vec2 place;
+void main() {
+  place = position.xy;
+  gl_Position = projectionMatrix * viewMatrix * vec4(position, 1.0);
+}`;
+
+const lidFragment = /* glsl */ `
+uniform vec2 origin, size;
+uniform float pixelRatio;
+uniform sampler2D mask;
+uniform vec3 skinColour;
+varying vec2 place;
+void main() {
+  if (texture2D(mask, (place - origin) / size).r < 0.5) discard;
+  float stripe = fract((gl_FragCoord.x + gl_FragCoord.y) / (7.0 * pixelRatio));
+  float soft = 1.0 / (7.0 * pixelRatio);
+  float on = smoothstep(0.0, soft, stripe) * (1.0 - smoothstep(0.5, 0.5 + soft, stripe));
+  gl_FragColor = vec4(skinColour, 0.85 * on);
 }`;
 
 const rimVertex = /* glsl */ `

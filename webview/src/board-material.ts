@@ -94,7 +94,7 @@ export class BoardMaterial {
   }
 }
 
-/** The review's grid, coarser where it has more cells than are drawn. */
+/** The grid drawn: coarser than the review's where that has too many cells, up to twice as fine where there is room. */
 function drawnGrid(full: Grid): Grid {
   const area = {
     x0: full.x0,
@@ -102,11 +102,11 @@ function drawnGrid(full: Grid): Grid {
     width: full.dx * full.columns,
     depth: full.dy * full.rows,
   };
-  return full.columns * full.rows <= mostCells ? full : makeGrid(area, Math.max(full.dx, full.dy), mostCells);
+  const finest = Math.sqrt((area.width * area.depth) / mostCells);
+  return makeGrid(area, Math.max(Math.min(full.dx, full.dy) / 2, finest), mostCells);
 }
 
 function resampled(heights: Float32Array, from: Grid, to: Grid): Float32Array {
-  if (from === to) return heights;
   const result = new Float32Array(to.columns * to.rows);
   for (let row = 0; row < to.rows; row++) {
     const sourceRow = Math.min(Math.floor(((row + 0.5) * to.dy) / from.dy), from.rows - 1);

@@ -2,8 +2,8 @@
  * A part of the height field as a surface. Pure: heights in, vertex data out.
  *
  * Every cell is one quad; where two neighbours do not belong to one slope an upright wall joins them, so walls
- * stay crisp and slopes stay smooth. Corners beside a wall are drawn in by a quarter of a cell, which makes a
- * slanted edge straight where plain cells would show stairs. Flat stretches are merged into large quads.
+ * stay crisp and slopes stay smooth. Corners of walls are drawn in by less than a cell, which makes slanted and
+ * round edges smooth where plain cells would show stairs. Flat stretches are merged into large quads.
  * Cells cut through are open: their quad lies on the bed, or as deep in it as the cutter went.
  */
 import type { Grid } from "../../server/src/stock/field.ts";
@@ -31,6 +31,8 @@ export interface Tile {
 const same = 2e-3;
 /** Rims are drawn along walls at least this high, mm. */
 const rimDrop = 0.1;
+/** Times the corners of walls are moved towards their neighbours. */
+const smoothing = 4;
 /** A slope steeper than this counts as a wall (rise over run). */
 const steepest = 4;
 
@@ -94,11 +96,17 @@ function grown<T extends Float32Array | Int8Array | Uint32Array>(from: T, to: T)
   return to;
 }
 
+/** Cells beyond a tile whose heights its mesh depends on. */
+export const tileReach = 8;
+
 /** Meshes one tile into `out` (cleared first). */
 export function meshTile(surface: BoardSurface, tile: Tile, out: MeshData): void {
   out.clear();
   new TileMesher(surface, tile, out).run();
 }
+
+/** Cells around a tile that its corners depend on: the smoothing runs, and what `stepBetween` looks at. */
+const margin = smoothing + 2;
 
 class TileMesher {
   private readonly columns: number;
@@ -106,8 +114,18 @@ class TileMesher {
   /** Corner of a cell: height at lower left, lower right, upper right, upper left. */
   private readonly corner = new Float64Array(4);
   private readonly otherCorner = new Float64Array(4);
-  private readonly shift = new Float64Array(2);
   private readonly slope = new Float64Array(2);
+  /** First cell and corner of the region looked at: the tile and a margin, as far as the grid goes. */
+  private readonly column0: number;
+  private readonly row0: number;
+  /** Cells in a row of the region; corners in a row are one more. */
+  private readonly width: number;
+  private readonly depth: number;
+  /** Walls by cell of the region: 1 towards the right neighbour, 2 towards the upper one. */
+  private readonly steps: Uint8Array;
+  /** How far each corner of the region is drawn in, in cells. */
+  private shiftX: Float32Array<ArrayBuffer>;
+  private shiftY: Float32Array<ArrayBuffer>;
 
   constructor(
     private readonly surface: BoardSurface,
@@ -116,9 +134,18 @@ class TileMesher {
   ) {
     this.columns = surface.grid.columns;
     this.rows = surface.grid.rows;
+    this.column0 = Math.max(tile.column0 - margin, 0);
+    this.row0 = Math.max(tile.row0 - margin, 0);
+    this.width = Math.min(tile.column1 + margin, this.columns) - this.column0;
+    this.depth = Math.min(tile.row1 + margin, this.rows) - this.row0;
+    this.steps = new Uint8Array(this.width * this.depth);
+    const corners = (this.width + 1) * (this.depth + 1);
+    this.shiftX = new Float32Array(corners);
+    this.shiftY = new Float32Array(corners);
   }
 
   run(): void {
+    if (this.findSteps()) this.smoothCorners();
     this.faces();
     this.walls();
   }
@@ -131,10 +158,25 @@ class TileMesher {
     return column >= 0 && row >= 0 && column < this.columns && row < this.rows;
   }
 
+  /** Marks the walls of the region; false where there are none. */
+  private findSteps(): boolean {
+    let any = 0;
+    for (let r = 0; r < this.depth; r++) {
+      for (let c = 0; c < this.width; c++) {
+        const [column, row] = [this.column0 + c, this.row0 + r];
+        let bits = 0;
+        if (column + 1 < this.columns && this.stepBetween(column, row, 1, 0)) bits |= 1;
+        if (row + 1 < this.rows && this.stepBetween(column, row, 0, 1)) bits |= 2;
+        this.steps[r * this.width + c] = bits;
+        any |= bits;
+      }
+    }
+    return any !== 0;
+  }
+
   /** True where a wall stands between two neighbouring cells; (dc, dr) points from the first to the second. */
-  private isStep(column: number, row: number, dc: number, dr: number): boolean {
+  private stepBetween(column: number, row: number, dc: number, dr: number): boolean {
     const [c2, r2] = [column + dc, row + dr];
-    if (!this.inside(column, row) || !this.inside(c2, r2)) return false;
     const a = this.h(column, row);
     const b = this.h(c2, r2);
     const rise = Math.abs(b - a);
@@ -148,9 +190,69 @@ class TileMesher {
     return before < rise * 0.25 && after < rise * 0.25;
   }
 
+  /** As `stepBetween`, looked up; (dc, dr) is one of the four directions. Cells beyond the region have none. */
+  private isStep(column: number, row: number, dc: number, dr: number): boolean {
+    const c = Math.min(column, column + dc) - this.column0;
+    const r = Math.min(row, row + dr) - this.row0;
+    if (c < 0 || r < 0 || c >= this.width || r >= this.depth) return false;
+    return (this.steps[r * this.width + c] & (dc !== 0 ? 1 : 2)) !== 0;
+  }
+
+  /**
+   * Draws the corners of walls in. First each to the middle of the walls that meet there, then a few times
+   * towards its two neighbours along the wall: a straight wall stays, a stair becomes a slant or a curve.
+   */
+  private smoothCorners(): void {
+    const across = this.width + 1;
+    for (let r = 0; r <= this.depth; r++)
+      for (let c = 0; c <= this.width; c++) this.startShift(c + this.column0, r + this.row0, r * across + c);
+    let nextX = new Float32Array(this.shiftX.length);
+    let nextY = new Float32Array(this.shiftY.length);
+    for (let run = 0; run < smoothing; run++) {
+      for (let r = 0; r <= this.depth; r++)
+        for (let c = 0; c <= this.width; c++) this.smoothShift(c, r, r * across + c, nextX, nextY);
+      [this.shiftX, nextX] = [nextX, this.shiftX];
+      [this.shiftY, nextY] = [nextY, this.shiftY];
+    }
+  }
+
+  private startShift(column: number, row: number, at: number): void {
+    if (column === 0 || row === 0 || column === this.columns || row === this.rows) return;
+    let [steps, x, y] = [0, 0, 0];
+    if (this.isStep(column - 1, row - 1, 1, 0)) (steps++, (y -= 0.5));
+    if (this.isStep(column - 1, row, 1, 0)) (steps++, (y += 0.5));
+    if (this.isStep(column - 1, row - 1, 0, 1)) (steps++, (x -= 0.5));
+    if (this.isStep(column, row - 1, 0, 1)) (steps++, (x += 0.5));
+    // A wall that ends in the open keeps its place.
+    if (steps < 2) return;
+    this.shiftX[at] = x / steps;
+    this.shiftY[at] = y / steps;
+  }
+
+  /** One corner (c, r of the region) moved half-way to the mean of the corners that walls join it to. */
+  private smoothShift(c: number, r: number, at: number, nextX: Float32Array, nextY: Float32Array): void {
+    const [column, row] = [c + this.column0, r + this.row0];
+    const across = this.width + 1;
+    let [walls, x, y] = [0, 0, 0];
+    if (column > 0 && row > 0 && column < this.columns && row < this.rows) {
+      const join = (dc: number, dr: number) => {
+        walls++;
+        x += this.shiftX[at + dr * across + dc] + dc;
+        y += this.shiftY[at + dr * across + dc] + dr;
+      };
+      if (r > 0 && this.isStep(column - 1, row - 1, 1, 0)) join(0, -1);
+      if (r < this.depth && this.isStep(column - 1, row, 1, 0)) join(0, 1);
+      if (c > 0 && this.isStep(column - 1, row - 1, 0, 1)) join(-1, 0);
+      if (c < this.width && this.isStep(column, row - 1, 0, 1)) join(1, 0);
+    }
+    const moves = walls === 2;
+    nextX[at] = moves ? this.shiftX[at] * 0.5 + x * 0.25 : this.shiftX[at];
+    nextY[at] = moves ? this.shiftY[at] * 0.5 + y * 0.25 : this.shiftY[at];
+  }
+
   private faces(): void {
-    const { tile, surface, out } = this;
-    const { grid } = surface;
+    const { tile, out } = this;
+    const { grid } = this.surface;
     const width = tile.column1 - tile.column0;
     const taken = new Uint8Array(width * (tile.row1 - tile.row0));
     for (let row = tile.row0; row < tile.row1; row++) {
@@ -253,23 +355,11 @@ class TileMesher {
     return sum / count;
   }
 
-  /** Place of a grid corner, drawn in where a wall turns there. */
+  /** Place of a grid corner, mm. */
   private cornerPlace(column: number, row: number): readonly [number, number] {
     const { grid } = this.surface;
-    const { shift } = this;
-    shift[0] = shift[1] = 0;
-    if (column > 0 && row > 0 && column < this.columns && row < this.rows) {
-      let steps = 0;
-      if (this.isStep(column - 1, row - 1, 1, 0)) (steps++, (shift[1] -= 0.5));
-      if (this.isStep(column - 1, row, 1, 0)) (steps++, (shift[1] += 0.5));
-      if (this.isStep(column - 1, row - 1, 0, 1)) (steps++, (shift[0] -= 0.5));
-      if (this.isStep(column, row - 1, 0, 1)) (steps++, (shift[0] += 0.5));
-      // A wall that ends in the open keeps its place.
-      const share = steps > 1 ? 1 / steps : 0;
-      shift[0] *= share;
-      shift[1] *= share;
-    }
-    return [grid.x0 + (column + shift[0]) * grid.dx, grid.y0 + (row + shift[1]) * grid.dy];
+    const at = (row - this.row0) * (this.width + 1) + column - this.column0;
+    return [grid.x0 + (column + this.shiftX[at]) * grid.dx, grid.y0 + (row + this.shiftY[at]) * grid.dy];
   }
 
   private walls(): void {

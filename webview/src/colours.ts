@@ -42,6 +42,8 @@ export interface Palette {
 export function readPalette(at: Element): Palette {
   const probe = document.createElement("span");
   probe.hidden = true;
+  // In forced colours every text would have one colour; the drawing keeps its shades and hatching.
+  probe.style.setProperty("forced-color-adjust", "none");
   at.append(probe);
   const css = {} as Record<ColourName, string>;
   const rgb = {} as Record<ColourName, Vector3>;

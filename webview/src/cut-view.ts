@@ -33,6 +33,7 @@ export class CutView {
   private readonly title = element("h1", { class: "cw-title" });
   private readonly summary = element("section", { class: "cw-summary cw-panel", "aria-label": "Summary" });
   private readonly body: HTMLElement;
+  private keeping: ReturnType<typeof setTimeout> | undefined;
   private readonly empty = element("div", { class: "cw-empty", role: "status" });
 
   constructor(
@@ -79,12 +80,11 @@ export class CutView {
       { class: "cw-side", "aria-label": "Review" },
       this.summary,
       this.findings.node,
-      this.legend.node,
-      layersPanel(session),
+      element("div", { class: "cw-side-foot" }, this.legend.node, layersPanel(session)),
     );
     this.body = element(
       "div",
-      { class: "cw-body" },
+      { class: this.stage ? "cw-body" : "cw-body cw-undrawn" },
       bar,
       this.stage?.node ?? noDrawing(),
       time,
@@ -244,8 +244,13 @@ export class CutView {
     this.showFinding(order[next], true);
   }
 
+  /** Keeps camera and layers for when the editor shows the view again; once things have come to rest. */
   private keep(): void {
-    this.port.keep({ pose: this.stage?.orbit.pose, layers: this.session.layers });
+    clearTimeout(this.keeping);
+    this.keeping = setTimeout(
+      () => this.port.keep({ pose: this.stage?.orbit.pose, layers: this.session.layers }),
+      300,
+    );
   }
 }
 

@@ -1,8 +1,9 @@
-/** What the shades mean, with numbers: depth below the top, and the signs for bed, skin and lines. */
+/** What the shades mean, with numbers: depth below the top, and the signs that no layer's name explains. */
 import type { Scene } from "../../server/src/report/scene.ts";
 import { depthStops } from "./colours.ts";
 import { drawing, element } from "./elements.ts";
 import { lengthNumber, roundLength, roundStep } from "./lengths.ts";
+import { swatch } from "./swatch.ts";
 
 const barWidth = 260;
 const barHeight = 14;
@@ -18,17 +19,19 @@ export class DepthLegend {
     const parts: Node[] = [element("h2", {}, `Depth below the top, ${units}`)];
     if (depth > 0) parts.push(depthBar(depth, board.underside !== null, units));
     const dotStep = roundStep(Math.max(...board.size) / 40, units);
-    const entries: [SVGSVGElement, string][] = [];
+    const entries: [SVGSVGElement, string][] = [
+      [swatch("current"), "current motion"],
+      [swatch("mark"), "marked motions"],
+    ];
     if (board.underside !== null)
-      entries.push([swatch("bed"), `cut through: bed, dots ${roundLength(dotStep, units)} apart`]);
-    if (scene.skins.length > 0) entries.push([swatch("skin"), "skin that stays at the end"]);
-    entries.push([swatch("path"), "cutting"], [swatch("rapid"), "rapid"], [swatch("current"), "current motion"]);
-    entries.push([swatch("mark"), "marked line or finding"]);
+      entries.push([swatch("bed"), `bed where cut through, dots ${roundLength(dotStep, units)} apart`]);
     parts.push(
       element(
         "ul",
         { class: "cw-keys" },
-        ...entries.map(([sign, text]) => element("li", {}, sign, element("span", {}, text))),
+        ...entries.map(([sign, text]) =>
+          element("li", { class: text.length > 20 ? "cw-wide" : undefined }, sign, element("span", {}, text)),
+        ),
       ),
     );
     if (board.underside === null)
@@ -69,30 +72,6 @@ function depthBar(depth: number, hasUnderside: boolean, units: "mm" | "in"): SVG
         String(Number(lengthNumber(value, units))),
       ),
     );
-  }
-  return svg;
-}
-
-function swatch(kind: "bed" | "skin" | "path" | "rapid" | "current" | "mark"): SVGSVGElement {
-  const svg = drawing("svg", {
-    viewBox: "0 0 26 14",
-    width: 26,
-    height: 14,
-    class: `cw-swatch cw-swatch-${kind}`,
-    "aria-hidden": "true",
-  });
-  if (kind === "bed") {
-    svg.append(drawing("rect", { width: 26, height: 14, class: "cw-swatch-ground" }));
-    for (const x of [5, 13, 21]) svg.append(drawing("circle", { cx: x, cy: 7, r: 1.3, class: "cw-swatch-dot" }));
-  } else if (kind === "skin") {
-    svg.append(
-      drawing("rect", { width: 26, height: 14, class: "cw-swatch-ground" }),
-      drawing("path", { d: "M-2 14L12 0M6 14L20 0M14 14L28 0", class: "cw-swatch-hatch" }),
-    );
-  } else {
-    if (kind === "current" || kind === "mark")
-      svg.append(drawing("path", { d: "M1 7h24", class: "cw-swatch-casing" }));
-    svg.append(drawing("path", { d: "M1 7h24", class: "cw-swatch-line" }));
   }
   return svg;
 }

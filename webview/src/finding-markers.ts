@@ -25,10 +25,13 @@ export class FindingMarkers {
   readonly node = element("div", { class: "cw-markers", "aria-hidden": "true" });
   private markers: Marker[] = [];
   private chosen = -1;
+  private top = 0;
 
   constructor(private readonly choose: (index: number) => void) {}
 
-  set(findings: readonly SceneFinding[]): void {
+  /** @param top the board's top, mm: a finding below it is marked there, where the cut is seen to begin */
+  set(findings: readonly SceneFinding[], top: number): void {
+    this.top = top;
     this.markers = findings
       .map((finding, index) => ({ finding, index }))
       .filter(({ finding }) => finding.at !== null)
@@ -47,7 +50,8 @@ export class FindingMarkers {
   place(orbit: Orbit): void {
     const shown: { marker: Marker; x: number; y: number }[] = [];
     for (const marker of this.markers) {
-      const { x, y } = orbit.project(...marker.finding.at!);
+      const [mx, my, mz] = marker.finding.at!;
+      const { x, y } = orbit.project(mx, my, Math.max(mz, this.top));
       marker.members = [marker.index];
       const near = shown.find((other) => Math.hypot(other.x - x, other.y - y) < together);
       const outside = x < 0 || y < 0 || x > orbit.width || y > orbit.height;

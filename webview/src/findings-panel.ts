@@ -6,6 +6,8 @@ import { severityOrder, severityShape, severityWords, type Severity } from "./se
 
 /** Entries made at a time. */
 const pageSize = 100;
+/** Lines named in an entry. */
+const mostLines = 60;
 
 export class FindingsPanel {
   readonly node = element("section", { class: "cw-findings cw-panel", "aria-label": "Findings" });
@@ -22,27 +24,18 @@ export class FindingsPanel {
 
   load(scene: Scene): void {
     this.buttons.clear();
-    const order = scene.findings
-      .map((finding, index) => ({ finding, index }))
-      .sort(
-        (a, b) =>
-          severityOrder[a.finding.severity] - severityOrder[b.finding.severity] ||
-          a.finding.line - b.finding.line,
-      );
+    const groups = groupsOf(scene.findings);
     const list = element("ol", { class: "cw-finding-list" });
-    const parts: Node[] = [element("h2", {}, "Findings"), this.counts(scene.findings)];
-    if (order.length > 0) parts.push(list);
     let shown = 0;
     const more = button("", () => showMore(), { class: "cw-more" });
     const showMore = () => {
-      for (const { finding, index } of order.slice(shown, shown + pageSize)) list.append(this.entry(finding, index));
-      shown = Math.min(shown + pageSize, order.length);
-      more.hidden = shown >= order.length;
-      more.textContent = `Show ${Math.min(pageSize, order.length - shown)} more of ${order.length}`;
+      list.append(...groups.slice(shown, shown + pageSize).map((group) => this.entry(scene.findings, group)));
+      shown = Math.min(shown + pageSize, groups.length);
+      more.hidden = shown >= groups.length;
+      more.textContent = `Show ${Math.min(pageSize, groups.length - shown)} more`;
     };
     showMore();
-    parts.push(more);
-    this.node.replaceChildren(...parts);
+    this.node.replaceChildren(element("h2", {}, "Findings"), this.counts(scene.findings), list, more);
   }
 
   private counts(findings: readonly SceneFinding[]): HTMLElement {
@@ -56,22 +49,46 @@ export class FindingsPanel {
     return line;
   }
 
-  private entry(finding: SceneFinding, index: number): HTMLElement {
-    const choose = element(
-      "button",
-      { type: "button", class: "cw-finding", "data-testid": "finding" },
-      severityShape(finding.severity),
+  /** One finding is one button; several that say the same are told once, with a button for each line. */
+  private entry(findings: readonly SceneFinding[], group: readonly number[]): HTMLElement {
+    const { severity, message, rule, line } = findings[group[0]];
+    const words = (where: string) =>
       element(
         "span",
         { class: "cw-finding-text" },
-        element("span", { class: "cw-unseen" }, `${severityWords[finding.severity]}: `),
-        element("span", { class: "cw-finding-message" }, finding.message),
-        element("span", { class: "cw-finding-where" }, `line ${finding.line} · ${finding.rule}`),
-      ),
-    );
+        element("span", { class: "cw-unseen" }, `${severityWords[severity]}: `),
+        element("span", { class: "cw-finding-message" }, message),
+        element("span", { class: "cw-finding-where" }, where),
+      );
+    if (group.length === 1) {
+      const choose = element(
+        "button",
+        { type: "button", class: "cw-finding", "data-testid": "finding" },
+        severityShape(severity),
+        words(`line ${line} · ${rule}`),
+      );
+      this.listen(choose, group[0]);
+      return element("li", {}, choose);
+    }
+    const lines = group.slice(0, mostLines).map((index) => {
+      const number = String(findings[index].line);
+      const choose = element(
+        "button",
+        { type: "button", class: "cw-finding-line", "aria-label": `line ${number}`, "data-testid": "finding" },
+        number,
+      );
+      this.listen(choose, index);
+      return choose;
+    });
+    const text = words(`${group.length} times · ${rule}`);
+    text.append(element("span", { class: "cw-finding-lines" }, "line ", ...lines));
+    if (group.length > mostLines) text.append(`and ${group.length - mostLines} more`);
+    return element("li", { class: "cw-finding-group" }, severityShape(severity), text);
+  }
+
+  private listen(choose: HTMLButtonElement, index: number): void {
     choose.addEventListener("click", () => this.choose(index));
     this.buttons.set(index, choose);
-    return element("li", {}, choose);
   }
 
   private follow(): void {
@@ -82,6 +99,26 @@ export class FindingsPanel {
       if (chosen) entry.scrollIntoView({ block: "nearest" });
     }
   }
+}
+
+/** Findings of one rule that say the same, as lists of their indices; the worse first, then by line. */
+function groupsOf(findings: readonly SceneFinding[]): number[][] {
+  const groups = new Map<string, number[]>();
+  const order = findings
+    .map((_, index) => index)
+    .sort(
+      (a, b) =>
+        severityOrder[findings[a].severity] - severityOrder[findings[b].severity] ||
+        findings[a].line - findings[b].line,
+    );
+  for (const index of order) {
+    const { rule, severity, message } = findings[index];
+    const key = [rule, severity, message].join("\n");
+    const group = groups.get(key);
+    if (group) group.push(index);
+    else groups.set(key, [index]);
+  }
+  return [...groups.values()];
 }
 
 function countText(severity: Severity, count: number): string {

@@ -46,24 +46,12 @@ export class LabelLayer {
         entry.width = node.offsetWidth;
         entry.height = node.offsetHeight;
       }
-      const spot = orbit.project(...label.at);
-      const dx = label.away[0] * orbit.right.x + label.away[1] * orbit.right.y + label.away[2] * orbit.right.z;
-      const dy = -(label.away[0] * orbit.up.x + label.away[1] * orbit.up.y + label.away[2] * orbit.up.z);
-      const length = Math.hypot(dx, dy);
-      if (label.foreshortened) {
-        spot.x += dx * label.distance + (length > 0.05 ? (dx / length) * 9 : 0);
-        spot.y += dy * label.distance + (length > 0.05 ? (dy / length) * 9 : 0);
-      } else if (length > 0.05) {
-        // Half the label's own size in that direction, so that wide words keep clear of the edge too.
-        const own = (Math.abs(dx) * entry.width + Math.abs(dy) * entry.height) / (2 * length);
-        spot.x += (dx / length) * (label.distance + own);
-        spot.y += (dy / length) * (label.distance + own);
-      }
+      const { x, y, length } = this.spot(entry, orbit);
       const box = {
-        x0: spot.x - entry.width / 2,
-        y0: spot.y - entry.height / 2,
-        x1: spot.x + entry.width / 2,
-        y1: spot.y + entry.height / 2,
+        x0: x - entry.width / 2,
+        y0: y - entry.height / 2,
+        x1: x + entry.width / 2,
+        y1: y + entry.height / 2,
       };
       const inside = box.x0 >= 2 && box.y0 >= 2 && box.x1 <= orbit.width - 2 && box.y1 <= orbit.height - 2;
       const free = !taken.some((t) => t.x0 < box.x1 && box.x0 < t.x1 && t.y0 < box.y1 && box.y0 < t.y1);
@@ -76,10 +64,37 @@ export class LabelLayer {
     }
   }
 
+  /** Middle of the label, CSS px, and how much of its direction is to be seen (0 to 1). */
+  private spot({ label, width, height }: Placed, orbit: Orbit): { x: number; y: number; length: number } {
+    const { x, y } = orbit.project(...label.at);
+    const [ax, ay, az] = label.away;
+    let dx = ax * orbit.right.x + ay * orbit.right.y + az * orbit.right.z;
+    let dy = -(ax * orbit.up.x + ay * orbit.up.y + az * orbit.up.z);
+    const length = Math.hypot(dx, dy);
+    if (length < 1e-6) return { x, y, length };
+    if (label.foreshortened) {
+      const reach = label.distance + 9 / length;
+      return { x: x + dx * reach, y: y + dy * reach, length };
+    }
+    if (label.along) {
+      // Square to the edge as it is seen, on the side the direction points to.
+      const a = orbit.project(...label.along[0]);
+      const b = orbit.project(...label.along[1]);
+      const [nx, ny] = [a.y - b.y, b.x - a.x];
+      const sign = nx * dx + ny * dy < 0 ? -1 : 1;
+      dx = nx * sign;
+      dy = ny * sign;
+    }
+    const norm = Math.hypot(dx, dy) || 1;
+    // Half the label's own size in that direction, so that wide words keep clear of the edge too.
+    const reach = label.distance + (Math.abs(dx) * width + Math.abs(dy) * height) / (2 * norm);
+    return { x: x + (dx / norm) * reach, y: y + (dy / norm) * reach, length };
+  }
+
   private edgeLongEnough({ label, width }: Placed, orbit: Orbit): boolean {
     if (!label.along) return true;
     const a = orbit.project(...label.along[0]);
     const b = orbit.project(...label.along[1]);
-    return Math.hypot(a.x - b.x, a.y - b.y) > Math.min(width * 0.8, 24);
+    return Math.hypot(a.x - b.x, a.y - b.y) > Math.min(width * 0.8, 13);
   }
 }

@@ -1,14 +1,25 @@
 /** What is drawn and what is not. */
 import { element } from "./elements.ts";
 import { layerNames, type LayerName, type Session } from "./session.ts";
+import { severityShape } from "./severity-shapes.ts";
+import { swatch } from "./swatch.ts";
+
+const samples: Record<LayerName, () => SVGSVGElement> = {
+  stock: () => swatch("board"),
+  toolpath: () => swatch("path"),
+  rapids: () => swatch("rapid"),
+  tool: () => swatch("tool"),
+  findings: () => severityShape("warning"),
+  skin: () => swatch("skin"),
+};
 
 const words: Record<LayerName, string> = {
   stock: "Board",
-  toolpath: "Toolpath",
+  toolpath: "Cutting",
   rapids: "Rapids",
   tool: "Tool",
   findings: "Findings",
-  skin: "Skin",
+  skin: "Skin left",
 };
 
 /** Check boxes, one a layer. */
@@ -20,7 +31,7 @@ export function layersPanel(session: Session): HTMLElement {
     session.onChange((change) => {
       if (change === "layers") box.checked = session.layers[name];
     });
-    return element("label", { class: "cw-layer" }, box, words[name]);
+    return element("label", { class: "cw-layer" }, box, samples[name](), words[name]);
   });
   return element(
     "fieldset",

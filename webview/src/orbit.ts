@@ -18,7 +18,7 @@ export const viewAngles = {
   top: { azimuth: 0, elevation: Math.PI / 2 },
   front: { azimuth: 0, elevation: 0 },
   side: { azimuth: Math.PI / 2, elevation: 0 },
-  slant: { azimuth: -0.5, elevation: 0.85 },
+  slant: { azimuth: -0.5, elevation: 0.98 },
 } as const;
 export type ViewName = keyof typeof viewAngles;
 

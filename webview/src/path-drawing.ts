@@ -18,8 +18,8 @@ export class PathDrawing {
 
   constructor(private readonly segments: PathSegments) {
     this.geometry = segmentGeometry(segments.data, segments.count);
-    this.behind = lineMesh(this.geometry, { width: 1.4, opacity: 0.2, opacityToDo: 0.34, hidden: true });
-    this.front = lineMesh(this.geometry, { width: 1.6, opacity: 0.85, opacityToDo: 0.4, lift: 0.05 });
+    this.behind = lineMesh(this.geometry, { width: 1.3, opacity: 0.09, opacityToDo: 0.36, hidden: true });
+    this.front = lineMesh(this.geometry, { width: 1.3, opacity: 0.6, opacityToDo: 0.45, lift: 0.05 });
     this.behind.renderOrder = 2;
     this.front.renderOrder = 3;
     this.marked = new Marked(4, 3.4);

@@ -3,7 +3,7 @@ import { Scene as Three, Vector3, WebGLRenderer } from "three";
 import { pointOnMotion } from "../../server/src/machine/geometry.ts";
 import { MotionFlag } from "../../server/src/machine/motions.ts";
 import type { Scene } from "../../server/src/report/scene.ts";
-import { boardLabels, drawnBox, ZeroMark } from "./zero-mark.ts";
+import { BedLine, boardLabels, drawnBox, ZeroMark } from "./zero-mark.ts";
 import { BoardDrawing } from "./board-drawing.ts";
 import { BoardMaterial } from "./board-material.ts";
 import type { Palette } from "./colours.ts";
@@ -44,8 +44,10 @@ export class Stage {
   private readonly labels = new LabelLayer();
   private readonly markers: FindingMarkers;
   private readonly zero = new ZeroMark();
+  private readonly bedLine = new BedLine();
   private readonly tool = new ToolDrawing();
   private readonly hover = element("div", { class: "cw-hover", "aria-hidden": "true" });
+  private readonly progress = element("div", { class: "cw-progress", "aria-hidden": "true" });
   private readonly notice = element("div", { class: "cw-stage-notice", role: "status" });
   private palette: Palette;
   private drawn: Drawn | undefined;
@@ -77,7 +79,9 @@ export class Stage {
       "aria-roledescription": "drawing",
       "aria-label": "The board in 3D. Arrow keys turn it, question mark lists the keys.",
     });
-    this.renderer = new WebGLRenderer({ canvas: this.canvas, antialias: true });
+    const context = this.canvas.getContext("webgl2", { antialias: true, alpha: false });
+    if (!context) throw new Error("The browser gives no WebGL 2 context.");
+    this.renderer = new WebGLRenderer({ canvas: this.canvas, context });
     this.markers = new FindingMarkers(onFinding);
     this.node = element(
       "section",
@@ -86,9 +90,10 @@ export class Stage {
       this.labels.node,
       this.markers.node,
       this.hover,
+      this.progress,
       this.notice,
     );
-    this.three.add(this.zero.mesh, this.tool.mesh);
+    this.three.add(...this.zero.meshes, this.bedLine.mesh, this.tool.mesh);
     this.palette = palette;
     new ResizeObserver(() => this.resize()).observe(this.node);
     this.canvas.addEventListener("webglcontextlost", (event) => {
@@ -189,8 +194,9 @@ export class Stage {
     const box = drawnBox(scene, material?.surface.base);
     this.drawn = { scene, segments, path, material, board, box, skinKnown: scene.skins.length === 0 };
     this.meshed = -1;
+    this.bedLine.load(box, scene.board.underside ?? undefined);
     this.labels.set(boardLabels(scene, box));
-    this.markers.set(scene.findings);
+    this.markers.set(scene.findings, scene.board.top);
     this.applyPalette();
     const sameBoard = before && before.box.every((value, k) => Math.abs(value - box[k]) < 1);
     if (!sameBoard && !this.restored) this.fitted = false;
@@ -220,6 +226,7 @@ export class Stage {
     drawn?.board?.setPalette(palette);
     drawn?.path.setPalette(palette);
     this.zero.setPalette(palette);
+    this.bedLine.setPalette(palette);
     this.tool.setPalette(palette);
     const [r, g, b] = palette.rgb.background.toArray();
     this.renderer.setClearColor((Math.round(r * 255) << 16) | (Math.round(g * 255) << 8) | Math.round(b * 255));
@@ -246,11 +253,13 @@ export class Stage {
     drawn.path.setDone(session.done);
     drawn.path.setMark(session.mark);
     drawn.path.setCurrent(session.current);
-    drawn.path.show(session.layers.toolpath, session.layers.toolpath && session.layers.rapids);
+    drawn.path.show(session.layers.toolpath, session.layers.rapids);
     drawn.board?.showSkin(session.layers.skin);
     drawn.board?.showStock(session.layers.stock);
     drawn.board?.setScale(ratio);
     this.zero.place(orbit, ratio);
+    this.bedLine.place(orbit);
+    this.node.classList.toggle("cw-level-view", orbit.elevation < 0.06);
     this.placeTool(drawn);
     this.markers.node.hidden = !session.layers.findings;
     this.labels.place(orbit);
@@ -279,7 +288,7 @@ export class Stage {
       board.update();
       this.meshed = this.session.done;
     }
-    if (this.notice.textContent?.startsWith("Carving")) this.notice.textContent = "";
+    this.progress.textContent = "";
     return true;
   }
 
@@ -287,7 +296,7 @@ export class Stage {
     board.update();
     this.meshed = -1;
     const share = Math.floor((100 * material.motionCount) / Math.max(this.session.motionCount, 1));
-    if (share % 10 === 0) this.notice.textContent = `Carving ${share} %`;
+    this.progress.textContent = `Carving ${share} %`;
     return false;
   }
 
@@ -312,7 +321,7 @@ export class Stage {
     const { layers } = this.session;
     const found = motionsNear(this.drawn.segments, this.orbit, x, y, {
       cuts: layers.toolpath,
-      rapids: layers.toolpath && layers.rapids,
+      rapids: layers.rapids,
     });
     if (found.length === 0) return undefined;
     const again = Math.hypot(x - this.lastPick.x, y - this.lastPick.y) < 3;

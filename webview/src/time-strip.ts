@@ -66,7 +66,10 @@ export class TimeStrip {
     this.canvas.addEventListener("pointermove", (event) => {
       if (event.buttons & 1) seek(event);
     });
-    new ResizeObserver(() => this.draw()).observe(this.canvas);
+    new ResizeObserver(() => {
+      this.draw();
+      this.dropNarrowNames();
+    }).observe(this.canvas);
     session.onChange((change) => {
       if (change === "place" || change === "scene") this.follow();
     });
@@ -109,6 +112,14 @@ export class TimeStrip {
         return name;
       }),
     );
+    this.dropNarrowNames();
+  }
+
+  /** A name of which only a letter or two would show is left to the tooltip. */
+  private dropNarrowNames(): void {
+    const names = [...this.operations.children] as HTMLElement[];
+    const narrow = names.map((name) => name.clientWidth < 34);
+    names.forEach((name, k) => name.classList.toggle("cw-narrow", narrow[k]));
   }
 
   private draw(): void {
@@ -139,6 +150,9 @@ export class TimeStrip {
       context.fillStyle =
         palette.depthCss[Math.min(Math.round(share * (palette.depthCss.length - 1)), palette.depthCss.length - 1)];
       context.fillRect(inset + (bin * across) / bins, 1, across / bins + 0.4, down(z) - 1);
+      // The depth is told by the bar's end, also where its shade is close to the ground's.
+      context.fillStyle = palette.css.text;
+      context.fillRect(inset + (bin * across) / bins, down(z) - 1, across / bins + 0.4, 1);
     }
     context.strokeStyle = palette.css.text;
     context.globalAlpha = 0.55;

@@ -12,27 +12,62 @@ import { lineMesh, segmentGeometry, type LineMesh } from "./wide-lines.ts";
 /** Length of the axes on the picture, CSS px. */
 const axisPixels = 42;
 
-/** Three lines from the zero, always the same size on the picture. */
+/** Three lines from the zero, always the same size on the picture, with a casing that sets them off. */
 export class ZeroMark {
-  readonly mesh: LineMesh;
+  readonly meshes: readonly [LineMesh, LineMesh];
   private readonly data = new Float32Array(3 * segmentStride);
 
   constructor() {
     for (let axis = 0; axis < 3; axis++) this.data[axis * segmentStride + 7] = 1;
-    this.mesh = lineMesh(segmentGeometry(this.data, 3), { width: 2, opacity: 1, opacityToDo: 1, onTop: true });
-    this.mesh.renderOrder = 9;
+    const geometry = segmentGeometry(this.data, 3);
+    const look = { opacity: 1, opacityToDo: 1, onTop: true } as const;
+    this.meshes = [lineMesh(geometry, { ...look, width: 4.5 }), lineMesh(geometry, { ...look, width: 2 })];
+    this.meshes[0].renderOrder = 9;
+    this.meshes[1].renderOrder = 10;
   }
 
   place(orbit: Orbit, pixelRatio: number): void {
     for (let axis = 0; axis < 3; axis++) this.data[axis * segmentStride + 3 + axis] = axisPixels / orbit.scale;
-    this.mesh.geometry.dispose();
-    this.mesh.geometry = segmentGeometry(this.data, 3);
-    this.mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
-    this.mesh.material.uniforms.pixelRatio.value = pixelRatio;
+    this.meshes[0].geometry.dispose();
+    const geometry = segmentGeometry(this.data, 3);
+    for (const mesh of this.meshes) {
+      mesh.geometry = geometry;
+      mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
+      mesh.material.uniforms.pixelRatio.value = pixelRatio;
+    }
   }
 
   setPalette(palette: Palette): void {
-    this.mesh.material.uniforms.cutColour.value = palette.rgb.axis;
+    this.meshes[0].material.uniforms.cutColour.value = palette.rgb.background;
+    this.meshes[1].material.uniforms.cutColour.value = palette.rgb.axis;
+  }
+}
+
+/** The line of the bed in views from the front and the side, where it is seen edge-on. */
+export class BedLine {
+  readonly mesh = lineMesh(segmentGeometry(new Float32Array(segmentStride), 0), {
+    width: 1.5,
+    opacity: 1,
+    opacityToDo: 1,
+  });
+
+  /** @param z height of the bed, mm; undefined where it is not known */
+  load(box: Box, z: number | undefined): void {
+    this.mesh.geometry.dispose();
+    const reach = 0.12 * Math.max(box[3] - box[0], box[4] - box[1]);
+    const [x0, y0, x1, y1] = [box[0] - reach, box[1] - reach, box[3] + reach, box[4] + reach];
+    const data = new Float32Array(2 * segmentStride);
+    if (z !== undefined) data.set([x0, y0, z, x1, y0, z, 0, 1, x1, y0, z, x1, y1, z, 0, 1]);
+    this.mesh.geometry = segmentGeometry(data, z === undefined ? 0 : 2);
+  }
+
+  place(orbit: Orbit): void {
+    this.mesh.visible = orbit.elevation < 0.06;
+    this.mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
+  }
+
+  setPalette(palette: Palette): void {
+    this.mesh.material.uniforms.cutColour.value = palette.rgb["bed-dot"];
   }
 }
 
@@ -82,7 +117,7 @@ export function boardLabels(scene: Scene, box: Box): Label[] {
     {
       at: [(x0 + x1) / 2, y0, z],
       away: [0, -1, 0],
-      distance: 10,
+      distance: 7,
       content: size(board.size[0]),
       className: "cw-size",
       along: [
@@ -93,7 +128,7 @@ export function boardLabels(scene: Scene, box: Box): Label[] {
     {
       at: [x1, (y0 + y1) / 2, z],
       away: [1, 0, 0],
-      distance: 10,
+      distance: 7,
       content: size(board.size[1]),
       className: "cw-size",
       along: [
@@ -104,9 +139,16 @@ export function boardLabels(scene: Scene, box: Box): Label[] {
   ];
   if (board.underside !== null) {
     labels.push({
+      at: [x0, y0, z],
+      away: [-1, -0.001, -0.6],
+      distance: 8,
+      content: "bed",
+      className: "cw-size cw-edge-on",
+    });
+    labels.push({
       at: [x1, y0, (board.top + z) / 2],
       away: [0.8, -0.6, 0],
-      distance: 8,
+      distance: 7,
       content: roundLength(board.top - board.underside, units),
       className: "cw-size",
       along: [
