@@ -252,26 +252,31 @@ function drive(page: Page, setSettings: EditorWindow["setSettings"]): Driver {
   const quickInput = page.locator(".quick-input-widget");
   const quickRows = quickInput.locator(".quick-input-list .monaco-list-row");
 
-  /** Opens quick input with a key, types, waits for a row that names `wanted`, and takes it. */
-  async function pick(key: string, typed: string, wanted: string): Promise<void> {
-    await page.keyboard.press("Escape");
-    // Keys go to the webview while it has the focus, and from there to the editor with a delay: a key press
-    // that shows no input is pressed again.
+  /**
+   * Opens quick input with a key and types into it. A key pressed while a webview has the focus reaches the
+   * editor late or not at all, and quick input closes when the focus moves, so both are tried again.
+   */
+  async function typeInQuickInput(key: string, typed: string): Promise<void> {
+    const input = quickInput.locator(".quick-input-box input");
     for (let attempt = 0; ; attempt++) {
+      await page.keyboard.press("Escape");
       await page.keyboard.press(key);
       try {
         await quickInput.waitFor({ state: "visible", timeout: 5_000 });
-        break;
+        await input.fill(typed, { timeout: 5_000 });
+        return;
       } catch (error) {
         if (attempt === 3) throw error;
       }
     }
-    const input = quickInput.locator(".quick-input-box input");
-    await input.fill(typed);
+  }
+
+  /** Opens quick input with a key, types, waits for a row that names `wanted`, and takes it. */
+  async function pick(key: string, typed: string, wanted: string): Promise<void> {
+    await typeInQuickInput(key, typed);
     const row = quickRows.filter({ hasText: wanted }).first();
     await row.waitFor();
     await row.click();
-    await quickInput.waitFor({ state: "hidden" }).catch(() => undefined);
   }
 
   const runCommand = (title: string) => pick("F1", `>${title}`, title);
@@ -353,10 +358,7 @@ function drive(page: Page, setSettings: EditorWindow["setSettings"]): Driver {
       await page.locator("#status\\.editor\\.selection").waitFor();
     },
     async goToLine(line) {
-      await page.keyboard.press("Escape");
-      await page.keyboard.press("Control+G");
-      await quickInput.waitFor({ state: "visible" });
-      await quickInput.locator(".quick-input-box input").fill(`:${line}`);
+      await typeInQuickInput("Control+G", `:${line}`);
       await page.keyboard.press("Enter");
       await quickInput.waitFor({ state: "hidden" });
       await page.locator("#status\\.editor\\.selection", { hasText: `Ln ${line},` }).waitFor();
