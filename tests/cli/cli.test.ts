@@ -115,7 +115,7 @@ describe("cutwright review", () => {
   it("ends with 2 for a job file that is no JSON, naming the line", () => {
     put("broken.json", '{\n "units": "mm",\n "boards": {\n');
     const { status, err } = run("review", "slot.nc", "--job", "broken.json");
-    expect(err).toMatch(/broken\.json, line \d+: .*not valid JSON/);
+    expect(err).toMatch(/broken\.json, line \d+: .*not valid JSON/i);
     expect(status).toBe(2);
     expect(run("review", "slot.nc", "--job", "none.json").status).toBe(2);
   });
@@ -147,6 +147,13 @@ describe("cutwright review", () => {
 });
 
 describe("cutwright motions", () => {
+  it("tells where reading ended", () => {
+    put("odd.nc", slot.replace("G1 X80 F1200", "G1 X[40+40] F1200"));
+    const { out, err } = run("motions", "odd.nc");
+    expect(err).toContain("odd.nc: line 8 was not understood");
+    expect(JSON.parse(out.trimEnd().split("\n").at(-1) ?? "").inDoubt).toBe(true);
+  });
+
   it("prints one object a motion, and nothing else", () => {
     const { status, out } = run("motions", "slot.nc");
     const motions = out
@@ -181,6 +188,15 @@ describe("cutwright probe", () => {
     // Drilled by holes.nc, which runs before.
     expect(inHole).toEqual({ at: [100, 40], top: -10, bottomLeft: 8, through: false });
     expect(off).toMatchObject({ at: [-5, 3], bottomLeft: null, offBoard: true });
+  });
+
+  it("says what it rests on where it cannot know", () => {
+    const bare = run("probe", "bare.nc", "--at", "50,20");
+    expect(JSON.parse(bare.out)).toEqual({ at: [50, 20], top: -18.2, bottomLeft: null, through: null });
+    expect(bare.err).toContain("thickness of the board is not declared");
+    put("odd.nc", slot.replace("G1 X80 F1200", "G1 X[40+40] F1200"));
+    expect(run("probe", "odd.nc", "--at", "50,20").err).toContain("odd.nc: line 8 was not understood");
+    expect(run("probe", "slot.nc", "--job", "broken.json", "--at", "50,20").status).toBe(2);
   });
 
   it("says what a place looks like when it cannot read one", () => {

@@ -43,6 +43,24 @@ describe("review as text", () => {
     );
   });
 
+  it("does not call a cut through that is not sure to be", () => {
+    const base = sampleReview();
+    const cuts = base.tree.cuts.map((cut) => (cut.index < 2 ? { ...cut, bottom: -18.7 } : cut));
+    const text = reviewText(
+      [
+        sampleReview({
+          tree: { ...base.tree, cuts },
+          skins: [],
+          findings: [sampleFinding(sampleText, 8, { rule: "through-cut-marginal", severity: "warning" })],
+          summary: { ...base.summary, shortCuts: 0, clearedCuts: 2 },
+        }),
+      ],
+      { width: 300 },
+    );
+    expect(text).toContain("2 of 2 cuts meant to go through do, 1 of them not surely.");
+    expect(text).toContain("not sure: 0.10 mm below the underside, 0.30 mm needed");
+  });
+
   it("never lets an unread line pass as read", () => {
     const text = sampleText.replace("G1 X100 F1200", "G1 X[10 + 5] F1200");
     const base = sampleReview({ findings: [] }, text);

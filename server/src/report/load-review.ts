@@ -1,6 +1,7 @@
 /** A review of a program on disk, with its job file and the programs that cut the same board before it. */
 import { resolve } from "node:path";
 import { findJobFile } from "../job/find.ts";
+import type { JobText } from "../job/job-reader.ts";
 import { resolveJob } from "../job/resolve.ts";
 import type { JobFacts, JobProblem } from "../job/facts.ts";
 import { readProgram } from "../language/read.ts";
@@ -73,9 +74,7 @@ export function loadInput(
   return { input: { file: programFile, text, job, earlier }, missing };
 }
 
-interface NamedJob {
-  readonly file: string;
-  readonly text: string;
+interface NamedJob extends JobText {
   /** Other job files that list the program too. */
   readonly others: readonly string[];
 }
@@ -83,7 +82,8 @@ interface NamedJob {
 /** The job file that lists the program, with its text as open in the editor where it is. */
 function found(programFile: string, options: LoadOptions): NamedJob | undefined {
   const job = findJobFile(programFile);
-  return job && { ...job, text: options.readText?.(job.file) ?? job.text };
+  const open = job && options.readText?.(job.file);
+  return job && open !== undefined ? { file: job.file, text: open, others: job.others } : job;
 }
 
 /** Several job files list the program: which one is taken must be told. */

@@ -60,9 +60,11 @@ export function linesText(lines: readonly number[]): string {
 export function verdictText(review: Review): string {
   const { summary, findings } = review;
   const counts = severityCounts(findings);
+  const unsure = findings.filter((finding) => finding.rule === "through-cut-marginal").length;
+  const doubt = unsure > 0 ? `, ${unsure} of them not surely` : "";
   const through =
     summary.throughCuts > 0
-      ? ` ${summary.clearedCuts} of ${counted(summary.throughCuts, "cut")} meant to go through ${summary.throughCuts === 1 ? "does" : "do"}.`
+      ? ` ${summary.clearedCuts} of ${counted(summary.throughCuts, "cut")} meant to go through ${summary.throughCuts === 1 ? "does" : "do"}${doubt}.`
       : "";
   const open =
     summary.notJudged.length > 0
