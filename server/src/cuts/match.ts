@@ -18,7 +18,7 @@ const mostDistances = 60_000;
 /** Share of points that must lie on the other path: extents equal; extents apart by a different way in. */
 const sameShare = 0.95;
 const likelyShare = 0.85;
-/** Closed cuts that a part of their path is looked for in. */
+/** Latest cuts that a part of a ring is looked for in. */
 const remembered = 16;
 
 interface Entry {
@@ -64,7 +64,7 @@ export class CutMatcher {
     if (list) list.push(entry);
     else this.table.set(key, [entry]);
     this.last = entry;
-    if (pass.coreLength > 0 && this.isRing(pass)) {
+    if (pass.coreLength > 0) {
       this.rings.push(entry);
       if (this.rings.length > remembered) this.rings.shift();
     }
@@ -96,6 +96,7 @@ export class CutMatcher {
       const ring = this.rings[k];
       if (ring.scope !== scope || pass.bottom > ring.pass.bottom + sameLevel) continue;
       if (!holds(ring.pass.coreExtent, pass.coreExtent)) continue;
+      if (!this.isRing(ring.pass)) continue;
       const points = this.points(pass, ring.pass);
       if (this.shareOn(points, ring.pass, sameShare)) return ring;
     }
@@ -115,23 +116,28 @@ export class CutMatcher {
     const { motions } = this;
     const count = a.core.end - a.core.first;
     if (b.core.end - b.core.first !== count) return false;
-    const same = (i: number, j: number, back: boolean): boolean => {
-      if (motions.arc[i] < 0 !== motions.arc[j] < 0) return false;
-      return [0, 0.5, 1].every((t) => {
-        const [ax, ay] = pointOnMotion(motions, i, t);
-        const [bx, by] = pointOnMotion(motions, j, back ? 1 - t : t);
-        return Math.abs(ax - bx) <= reach && Math.abs(ay - by) <= reach;
-      });
-    };
     let forwards = true;
     let backwards = true;
     for (let k = 0; k < count && (forwards || backwards); k++) {
       const i = a.core.first + k;
       if (planLength(motions, i) === 0) return false;
-      forwards &&= same(i, b.core.first + k, false);
-      backwards &&= same(i, b.core.end - 1 - k, true);
+      forwards &&= this.sameMotion(i, b.core.first + k, false);
+      backwards &&= this.sameMotion(i, b.core.end - 1 - k, true);
     }
     return forwards || backwards;
+  }
+
+  private sameMotion(i: number, j: number, back: boolean): boolean {
+    const { x, y, arc } = this.motions;
+    const start = back ? j + 1 : j;
+    const end = back ? j : j + 1;
+    if (Math.abs(x[i] - x[start]) > reach || Math.abs(y[i] - y[start]) > reach) return false;
+    if (Math.abs(x[i + 1] - x[end]) > reach || Math.abs(y[i + 1] - y[end]) > reach) return false;
+    if (arc[i] < 0 && arc[j] < 0) return true;
+    if (arc[i] < 0 || arc[j] < 0) return false;
+    const [ax, ay] = pointOnMotion(this.motions, i, 0.5);
+    const [bx, by] = pointOnMotion(this.motions, j, 0.5);
+    return Math.abs(ax - bx) <= reach && Math.abs(ay - by) <= reach;
   }
 
   private points(pass: FoundPass, other: FoundPass): PathPoint[] {

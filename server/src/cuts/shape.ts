@@ -5,10 +5,10 @@ import type { CutKind } from "./cuts.ts";
 import type { FoundPass } from "./passes.ts";
 import {
   distanceToMotion,
-  hasPath,
   longerSide,
   planLength,
   pointsAlong,
+  stretchExtent,
   turnsInPlan,
   type Stretch,
 } from "./plan-path.ts";
@@ -22,7 +22,7 @@ const largestCore = 3;
 /** Share of the path that must have a neighbouring track before it covers an area. */
 const coveredShare = 0.5;
 /** Distances to path pieces that one shape may cost; bounds the work on passes of many motions. */
-const mostDistances = 300_000;
+const mostDistances = 200_000;
 
 /**
  * Kind of the cut a pass follows.
@@ -64,7 +64,7 @@ function largestLoop(motions: Motions, within: Stretch): Loop | undefined {
   const count = within.end - within.first;
   const length = new Float64Array(count + 1);
   const area = new Float64Array(count + 1);
-  const seen = new Map<string, number>();
+  const seen = new Map<number, number>();
   let best: Loop | undefined;
   let start = -1;
   for (let k = 0; k < count; k++) {
@@ -133,10 +133,13 @@ function areaBeside(motions: Motions, i: number): number {
   return chord + (radius * radius * (sweep - Math.sin(sweep))) / 2;
 }
 
-/** Places on a raster that no written decimal falls on the edge of. */
-function placeKey(motions: Motions, entry: number): string {
+/** Number of a place on a raster that no written decimal falls on the edge of. */
+function placeKey(motions: Motions, entry: number): number {
   const edge = 0.00371;
-  return `${Math.round((motions.x[entry] + edge) / samePlace)},${Math.round((motions.y[entry] + edge) / samePlace)}`;
+  const column = Math.round((motions.x[entry] + edge) / samePlace);
+  const row = Math.round((motions.y[entry] + edge) / samePlace);
+  // 2^26 rows of 0.02 mm are 1.3 km; further off, two places may be taken for one.
+  return column * 67_108_864 + row;
 }
 
 /**
@@ -144,63 +147,65 @@ function placeKey(motions: Motions, entry: number): string {
  * (more turns of a helix, a second time round).
  */
 function circleOf(motions: Motions, loop: Loop): { radius: number; again: number } | undefined {
-  const extent: [number, number, number, number] = [Infinity, Infinity, -Infinity, -Infinity];
-  const places: { x: number; y: number; chord: boolean }[] = [];
-  for (let i = loop.first; i < loop.end; i++) {
-    if (planLength(motions, i) <= 0) continue;
-    const round = turnsInPlan(motions, i);
-    const steps = round ? Math.max(4, Math.ceil(Math.abs(motions.arcs.sweep[motions.arc[i]]) / 0.5)) : 2;
-    for (let s = 1; s <= steps; s++) {
-      const [x, y] = pointOnMotion(motions, i, s / steps);
-      places.push({ x, y, chord: !round && s < steps });
-      extent[0] = Math.min(extent[0], x);
-      extent[1] = Math.min(extent[1], y);
-      extent[2] = Math.max(extent[2], x);
-      extent[3] = Math.max(extent[3], y);
-    }
-  }
-  const centre = middleOf(places);
-  let radius = 0;
-  let onIt = 0;
-  for (const place of places) {
-    if (place.chord) continue;
-    radius += Math.hypot(place.x - centre[0], place.y - centre[1]);
-    onIt++;
-  }
-  radius /= onIt;
+  const [minX, minY, maxX, maxY] = stretchExtent(motions, loop);
+  if (Math.abs(maxX - minX - maxY + minY) > 0.1 * (maxX - minX)) return undefined;
+  const [centreX, centreY] = centreOf(motions, loop);
+  const { x, y } = motions;
+  const radiusAt = (px: number, py: number) => Math.hypot(px - centreX, py - centreY);
+  const radius = meanRadius(motions, loop, radiusAt);
   const reach = Math.max(0.05, 0.01 * radius);
-  for (const place of places) {
-    const off = Math.hypot(place.x - centre[0], place.y - centre[1]) - radius;
-    // The middle of a chord lies inside the circle: by a tenth of the radius for an octagon, more for fewer sides.
-    if (off > reach || off < (place.chord ? -0.1 * radius - reach : -reach)) return undefined;
-  }
+  // The middle of a chord lies inside the circle: by 8 % of the radius for an octagon, more for fewer sides.
+  const runsOn = (i: number) => {
+    if (Math.abs(radiusAt(x[i], y[i]) - radius) > reach) return false;
+    if (Math.abs(radiusAt(x[i + 1], y[i + 1]) - radius) > reach) return false;
+    const [px, py] = pointOnMotion(motions, i, 0.5);
+    const off = radiusAt(px, py) - radius;
+    return off <= reach && off >= (turnsInPlan(motions, i) ? -reach : -0.1 * radius - reach);
+  };
   let again = 0;
   for (let i = loop.within.first; i < loop.within.end; i++) {
-    if (i >= loop.first && i < loop.end) continue;
-    if (!hasPath(motions, i) || planLength(motions, i) <= 0) continue;
-    const [x, y] = pointOnMotion(motions, i, 0.5);
-    const ends = [
-      [motions.x[i], motions.y[i]],
-      [motions.x[i + 1], motions.y[i + 1]],
-    ];
-    const isOn = (px: number, py: number) =>
-      Math.abs(Math.hypot(px - centre[0], py - centre[1]) - radius) <= reach;
-    if (ends.every(([px, py]) => isOn(px, py)) && Math.hypot(x - centre[0], y - centre[1]) > 0.9 * radius)
-      again += planLength(motions, i);
+    const length = planLength(motions, i);
+    if (length <= 0) continue;
+    const inLoop = i >= loop.first && i < loop.end;
+    if (runsOn(i)) again += inLoop ? 0 : length;
+    else if (inLoop) return undefined;
   }
   return { radius, again };
 }
 
-/** Middle of the box around places. */
-function middleOf(places: readonly { x: number; y: number }[]): [number, number] {
-  let [minX, minY, maxX, maxY] = [Infinity, Infinity, -Infinity, -Infinity];
-  for (const { x, y } of places) {
-    minX = Math.min(minX, x);
-    minY = Math.min(minY, y);
-    maxX = Math.max(maxX, x);
-    maxY = Math.max(maxY, y);
+/** Centre of gravity of a line, which for a ring of even or uneven chords and arcs is its centre. */
+function centreOf(motions: Motions, loop: Stretch): [number, number] {
+  let sumX = 0;
+  let sumY = 0;
+  let weight = 0;
+  for (let i = loop.first; i < loop.end; i++) {
+    const length = planLength(motions, i);
+    if (length <= 0) continue;
+    const pieces = turnsInPlan(motions, i) ? arcPieces(motions, i) : 1;
+    for (let s = 0; s < pieces; s++) {
+      const [px, py] = pointOnMotion(motions, i, (s + 0.5) / pieces);
+      sumX += (px * length) / pieces;
+      sumY += (py * length) / pieces;
+    }
+    weight += length;
   }
-  return [(minX + maxX) / 2, (minY + maxY) / 2];
+  return [sumX / weight, sumY / weight];
+}
+
+function meanRadius(motions: Motions, loop: Stretch, radiusAt: (x: number, y: number) => number): number {
+  let sum = 0;
+  let count = 0;
+  for (let i = loop.first; i < loop.end; i++) {
+    if (planLength(motions, i) <= 0) continue;
+    sum += radiusAt(motions.x[i + 1], motions.y[i + 1]);
+    count++;
+  }
+  return sum / count;
+}
+
+/** Pieces of an arc, of an eighth of a turn or less. */
+function arcPieces(motions: Motions, i: number): number {
+  return Math.ceil(Math.abs(motions.arcs.sweep[motions.arc[i]]) / (Math.PI / 4)) || 1;
 }
 
 /**
