@@ -62,7 +62,7 @@ afterAll(() => rmSync(folder, { recursive: true }));
 describe("cutwright review", () => {
   it("ends with 0 where nothing is wrong at the level", () => {
     const { status, out } = run("review", "slot.nc");
-    expect(out).toContain("1 of 1 cut meant to go through does. All 11 lines were read.");
+    expect(out).toContain("1 of 1 cut meant to go through does.\nAll 11 lines were read.");
     expect(status).toBe(0);
   });
 

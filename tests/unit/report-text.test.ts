@@ -37,10 +37,11 @@ describe("review as text", () => {
   });
 
   it("ends with a verdict that says that all was read", () => {
-    const last = reviewText([sampleReview()], { width: 300 }).trimEnd().split("\n").at(-1);
-    expect(last).toBe(
-      "Not ready to run: 2 errors. 0 of 2 cuts meant to go through do. All 21 lines were read.",
-    );
+    const last = reviewText([sampleReview()]).trimEnd().split("\n").slice(-2);
+    expect(last).toEqual([
+      "Not ready to run: 2 errors. 0 of 2 cuts meant to go through do.",
+      "All 21 lines were read.",
+    ]);
   });
 
   it("does not call a cut through that is not sure to be", () => {

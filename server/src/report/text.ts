@@ -5,7 +5,7 @@ import { cutRows } from "./cut-rows.ts";
 import { allowanceRows, baseName, boardName, boardText, counted, durationText } from "./facts-text.ts";
 import { groupFindings, type FindingGroup } from "./finding-groups.ts";
 import { printable } from "./printable.ts";
-import { linesText, verdictText } from "./verdict.ts";
+import { linesText, verdictLines } from "./verdict.ts";
 
 export interface TextOptions {
   /** ANSI colours; default false. */
@@ -153,7 +153,7 @@ class TextReport {
       worst && worst !== "info" ? `1;${severityColors[worst]}` : review.summary.allRead ? "1;32" : "1;33";
     this.lines.push("");
     const from = this.lines.length;
-    this.wrap(verdictText(review), "", "");
+    for (const sentence of verdictLines(review)) this.wrap(sentence, "", "");
     for (let i = from; i < this.lines.length; i++) this.lines[i] = this.paint(style, this.lines[i]);
   }
 

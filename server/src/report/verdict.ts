@@ -56,8 +56,13 @@ export function linesText(lines: readonly number[]): string {
     : `${word} ${shown.join(", ")}${tail}`;
 }
 
-/** One sentence on what the review comes to. */
+/** What the review comes to, and whether all of the program was read. */
 export function verdictText(review: Review): string {
+  return verdictLines(review).join(" ");
+}
+
+/** The same as two lines, so that the second is never missed. */
+export function verdictLines(review: Review): [string, string] {
   const { summary, findings } = review;
   const counts = severityCounts(findings);
   const unsure = findings.filter((finding) => finding.rule === "through-cut-marginal").length;
@@ -78,5 +83,5 @@ export function verdictText(review: Review): string {
         : counts.info > 0
           ? `Nothing that stops it: ${countsText(findings)}.`
           : "Nothing found.";
-  return `${head}${through} ${readingText(review)}${open}`;
+  return [`${head}${through}`, `${readingText(review)}${open}`];
 }
