@@ -8,7 +8,6 @@ const fields = ["module", "main"];
 const node = {
   mainFields: fields,
   platform: "node",
-  mainFields: ["module", "main"],
   target: "node20",
   bundle: true,
   sourcemap: watch,
