@@ -22,7 +22,7 @@ export const rule: Rule = {
       const is = cut.tool === 0 ? "is declared" : "is not declared";
       yield {
         line,
-        message: `${name} ${is}: a flat cutter of ${context.length(tool.diameter)} is assumed. Declare it, for example (cutwright: tool ${cut.tool || 1} flat 6 mm).`,
+        message: `${name} ${is}: a flat cutter of ${context.length(tool.diameter)} is assumed. Declare it, for example (cutwright: tool ${cut.tool || 1} flat ${toolpath.units === "in" ? "1/4 in" : "6 mm"}).`,
         values: { assumedDiameter: tool.diameter },
         cut: cut.index,
       };
