@@ -10,6 +10,8 @@ export interface PanelPreset {
 }
 
 const inch = 25.4;
+/** Up to a limit in inches: 3/4 in is within 3/4 in whichever way its millimetres were rounded. */
+const upTo = (thickness: number, inches: number) => thickness <= inches * inch + 1e-6;
 const sandedPlywood = (material: string) =>
   /\bplywood\b/i.test(material) &&
   /\bsanded\b/i.test(material) &&
@@ -26,14 +28,14 @@ export const panelPresets: readonly PanelPreset[] = [
   {
     name: "sanded plywood",
     fits: sandedPlywood,
-    variation: (thickness) => (thickness <= 0.75 * inch ? inch / 64 : 0.03 * thickness),
+    variation: (thickness) => (upTo(thickness, 3 / 4) ? inch / 64 : 0.03 * thickness),
     source: "PS 1-19 (plywood), sanded panels: 1/64 in up to 3/4 in, 3 % above; as quoted by a trade body",
   },
   {
     // Plywood of which nothing more is said counts as unsanded: the wider of the two.
     name: "plywood",
     fits: (material) => /\bplywood\b/i.test(material),
-    variation: (thickness) => (thickness <= (13 / 16) * inch ? inch / 32 : 0.05 * thickness),
+    variation: (thickness) => (upTo(thickness, 13 / 16) ? inch / 32 : 0.05 * thickness),
     source:
       "PS 1-19 (plywood), unsanded, touch-sanded and overlaid panels: 1/32 in up to 13/16 in, 5 % above; as quoted by a trade body",
   },

@@ -1,5 +1,5 @@
 /** Puts together what is declared: program comment, then job file, then settings, then a stated default. Lengths in mm. */
-import { resolve } from "node:path";
+import { basename, resolve } from "node:path";
 import type { Program } from "../language/program.ts";
 import { throughAllowance } from "./allowance.ts";
 import { chooseBoard, readBoards, stockOf } from "./board.ts";
@@ -46,6 +46,12 @@ export function resolveJob(input: ResolveInput): JobFacts {
   const programs = entries.map(({ file }) => file);
   const own = entries.find(({ file }) => file === absolute);
 
+  if (job && programs.length > 0 && !own) {
+    job.invalid(
+      ["programs"],
+      `"${basename(programFile)}" is not listed here, so what other programs cut before it does not count. Add it in its place.`,
+    );
+  }
   const name = chooseBoard(job, { asked: input.board, directives, own, programFile }, problems);
   const board = job ? readBoards(job, name) : {};
   const stock = stockOf(name, board, directives);
