@@ -1,4 +1,5 @@
 /** Through allowance: the project's own definition (design section 5); sums and roots worked out by hand. */
+import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { throughAllowance } from "../../server/src/job/allowance.ts";
@@ -155,5 +156,17 @@ it("the worst case is never less than the root-sum-square", () => {
         expect(worstCase).toBeCloseTo(Math.max(0, sum), 8);
       },
     ),
+  );
+});
+
+it("the example of docs/job-file.md: 18.6 mm MDF, nothing else declared", () => {
+  const mdf = { material: { value: "MDF", source: { kind: "job" as const } }, thickness: declared(18.6) };
+  const { worstCase, rootSumSquare } = throughAllowance(stock("top", mdf), {});
+  expect(worstCase).toBe(0.527);
+  // 0.01 + 0.016129 + 0.04 + 0.01 = 0.076129
+  expect(rootSumSquare.toFixed(3)).toBe("0.276");
+  const page = readFileSync(new URL("../../docs/job-file.md", import.meta.url), "utf8");
+  expect(page).toContain(
+    "0.1 + 0.127 + 0.2 + 0.1 = 0.527 mm, so the cut has to go to Z-19.127. The root-sum-square is 0.276 mm.",
   );
 });
