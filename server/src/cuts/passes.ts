@@ -42,7 +42,7 @@ export function findPasses(
   top: number | undefined,
   diameterOf: (tool: number) => number,
 ): FoundPass[] {
-  const { count, kind, flags, tool, x, y, z } = motions;
+  const { count, kind, flags, tool, z } = motions;
   const passes: FoundPass[] = [];
   const descent = new Descent();
   let first = -1;
@@ -62,10 +62,7 @@ export function findPasses(
     if (kind[i] === MotionKind.dwell) continue;
     if (kind[i] === MotionKind.rapid || flags[i] & MotionFlag.endUnknown) {
       close(i);
-      if (top === undefined && kind[i] === MotionKind.rapid && !(flags[i] & MotionFlag.endUnknown)) {
-        const known = !(flags[i] & MotionFlag.startUnknown);
-        if (known && (x[i] !== x[i + 1] || y[i] !== y[i + 1])) clear = Math.min(z[i], z[i + 1]);
-      }
+      if (top === undefined) clear = clearHeight(motions, i) ?? clear;
       continue;
     }
     if (lowerEnd(motions, i) >= clear - sameLevel) {
@@ -83,6 +80,13 @@ export function findPasses(
   }
   close(count);
   return passes;
+}
+
+/** Height a rapid in the plane travels at, mm; undefined for other motions and unknown places. */
+function clearHeight({ kind, flags, x, y, z }: Motions, i: number): number | undefined {
+  if (kind[i] !== MotionKind.rapid || flags[i] & MotionFlag.endUnknown) return undefined;
+  if (flags[i] & MotionFlag.startUnknown) return z[i + 1];
+  return x[i] !== x[i + 1] || y[i] !== y[i + 1] ? Math.min(z[i], z[i + 1]) : undefined;
 }
 
 /** Follows one contact with the stock to see where the next level begins. */

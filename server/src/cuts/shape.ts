@@ -9,6 +9,7 @@ import {
   planLength,
   pointsAlong,
   stretchExtent,
+  stretchLength,
   turnsInPlan,
   type Stretch,
 } from "./plan-path.ts";
@@ -59,60 +60,68 @@ interface Loop extends Stretch {
   readonly within: Stretch;
 }
 
-/** The longest part of a path that comes back to where it began and encloses something. */
+/**
+ * The longest simple loop of a path: it comes back to a corner and encloses something. A loop once found is
+ * taken out of the path, so that a way from the centre to a circle and back does not become part of it.
+ */
 function largestLoop(motions: Motions, within: Stretch): Loop | undefined {
   const count = within.end - within.first;
+  // The path without the loops taken out, corner by corner: place, entry, length and area up to there.
+  const keys = new Float64Array(count + 1);
+  const entries = new Int32Array(count + 1);
   const length = new Float64Array(count + 1);
   const area = new Float64Array(count + 1);
-  const seen = new Map<number, number>();
+  const depthOf = new Map<number, number>();
   let best: Loop | undefined;
-  let start = -1;
-  for (let k = 0; k < count; k++) {
-    const i = within.first + k;
+  let top = -1;
+  for (let i = within.first; i < within.end; i++) {
     const own = planLength(motions, i);
-    length[k + 1] = length[k] + own;
-    area[k + 1] = area[k] + (own > 0 ? areaBeside(motions, i) : 0);
     if (own <= 0) continue;
-    if (start < 0) {
-      start = k;
-      seen.set(placeKey(motions, i), k);
+    if (top < 0) {
+      top = 0;
+      keys[0] = placeKey(motions, i);
+      entries[0] = i;
+      depthOf.set(keys[0], 0);
     }
     const key = placeKey(motions, i + 1);
-    const before = seen.get(key);
-    if (before !== undefined) {
-      const round = length[k + 1] - length[before];
-      const enclosed = Math.abs(area[k + 1] - area[before]);
-      // One arc of many turns winds up length without area.
-      const wound = before === k && turnsInPlan(motions, i);
-      if ((wound || encloses(enclosed, round)) && round > (best?.length ?? 0)) {
-        best = { first: within.first + before, end: i + 1, length: round, within };
-      }
+    const newLength = length[top] + own;
+    const newArea = area[top] + areaBeside(motions, i);
+    const before = depthOf.get(key);
+    if (before === undefined) {
+      top++;
+      keys[top] = key;
+      entries[top] = i + 1;
+      length[top] = newLength;
+      area[top] = newArea;
+      depthOf.set(key, top);
+      continue;
     }
-    seen.set(key, k + 1);
+    const round = newLength - length[before];
+    // One arc of many turns winds up length without area.
+    const wound = before === top && turnsInPlan(motions, i);
+    if ((wound || encloses(Math.abs(newArea - area[before]), round)) && round > (best?.length ?? 0)) {
+      best = { first: entries[before], end: i + 1, length: round, within };
+    }
+    for (; top > before; top--) depthOf.delete(keys[top]);
+    entries[top] = i + 1;
   }
-  return best ?? overrunLoop(motions, within, length, area);
+  return best ?? overrunLoop(motions, within);
 }
 
 /** A loop without a common corner: its end runs past its start, on the same track. */
-function overrunLoop(
-  motions: Motions,
-  within: Stretch,
-  length: Float64Array,
-  area: Float64Array,
-): Loop | undefined {
+function overrunLoop(motions: Motions, within: Stretch): Loop | undefined {
   const { x, y } = motions;
-  const count = within.end - within.first;
   const endX = x[within.end];
   const endY = y[within.end];
-  for (let k = 0; k < count; k++) {
-    const i = within.first + k;
-    const round = length[count] - length[k + 1];
-    if (round < length[count] / 2) return undefined;
+  const whole = stretchLength(motions, within);
+  let passed = 0;
+  for (let i = within.first; i < within.end && passed <= whole / 2; i++) {
+    passed += planLength(motions, i);
     if (distanceToMotion(motions, i, endX, endY) > samePlace) continue;
-    const closing = (endX * y[i + 1] - x[i + 1] * endY) / 2;
-    if (encloses(Math.abs(area[count] - area[k + 1] + closing), round)) {
-      return { first: i, end: within.end, length: round, within };
-    }
+    const length = whole - passed;
+    let area = (endX * y[i + 1] - x[i + 1] * endY) / 2;
+    for (let k = i + 1; k < within.end; k++) area += areaBeside(motions, k);
+    return encloses(Math.abs(area), length) ? { first: i, end: within.end, length, within } : undefined;
   }
   return undefined;
 }
@@ -122,8 +131,9 @@ function encloses(area: number, length: number): boolean {
   return area > 0.002 * length * length;
 }
 
-/** Twice-signed area between the origin and a motion, halved: sums to the enclosed area over a loop, mm^2. */
+/** Signed area between the origin and a motion: sums to the enclosed area over a loop, mm^2. */
 function areaBeside(motions: Motions, i: number): number {
+  if (planLength(motions, i) <= 0) return 0;
   const { x, y } = motions;
   const chord = (x[i] * y[i + 1] - x[i + 1] * y[i]) / 2;
   if (!turnsInPlan(motions, i)) return chord;
