@@ -21,7 +21,9 @@ export async function createJob(client: LanguageClient): Promise<void> {
   if (!answer?.opens) return;
   const job = await vscode.workspace.openTextDocument(vscode.Uri.parse(answer.opens));
   await job.save();
-  await vscode.window.showTextDocument(job);
+  const { select } = answer;
+  const selection = select && client.protocol2CodeConverter.asRange(select);
+  await vscode.window.showTextDocument(job, selection ? { selection } : {});
 }
 
 /** Column in which a document is visible already. */

@@ -1,8 +1,8 @@
 /** The edits that declare the board: a line at the top of the program, or a job file beside it. */
 import { existsSync } from "node:fs";
-import { dirname, join, parse } from "node:path";
-import type { WorkspaceEdit } from "vscode-languageserver";
-import { draftJob, declarationLine } from "../job/draft.ts";
+import { dirname, join } from "node:path";
+import type { Range, WorkspaceEdit } from "vscode-languageserver";
+import { declarationLine, draftJob, jobFileNameFor } from "../job/draft.ts";
 import { lengthText } from "../review/length-text.ts";
 import type { Review } from "../review/review.ts";
 import { declarationLineOf } from "./directives.ts";
@@ -28,12 +28,15 @@ export function declareThicknessEdit(
   return { edit: insertLineEdit(target, declarationLineOf(target.program), withFill(text), abilities) };
 }
 
-/** The first number of a line becomes the place to fill in. */
+/**
+ * The number of the line becomes the place to fill in. It holds a question mark: a number put there by us could
+ * be taken for a measurement.
+ */
 function withFill(text: string): Piece[] {
   const number = /\d+(?:\.\d+)?/.exec(text);
   if (!number) return [text];
   const end = number.index + number[0].length;
-  return [text.slice(0, number.index), { fill: number[0] }, text.slice(end)];
+  return [text.slice(0, number.index), { fill: "?" }, text.slice(end)];
 }
 
 /** The edit that makes `NAME.job.json` beside the program; a sentence where that cannot or need not be done. */
@@ -57,6 +60,7 @@ export function createJobEdit(review: Review, uri: string, abilities: EditAbilit
   });
   const jobUri = uriOf(file);
   const start = { line: 0, character: 0 };
+  const select = emptyValueOf(text);
   const edit: WorkspaceEdit = {
     documentChanges: [
       { kind: "create", uri: jobUri, options: { overwrite: false, ignoreIfExists: false } },
@@ -66,15 +70,24 @@ export function createJobEdit(review: Review, uri: string, abilities: EditAbilit
       },
     ],
   };
-  return { edit, opens: jobUri };
+  return { edit, opens: jobUri, ...(select ? { select } : {}) };
+}
+
+/** Place between the quotes of the first value that is left empty for the user. */
+function emptyValueOf(text: string): Range | undefined {
+  const match = /: "(?=")/.exec(text);
+  if (!match) return undefined;
+  const before = text.slice(0, match.index + match[0].length).split("\n");
+  const at = { line: before.length - 1, character: before[before.length - 1].length };
+  return { start: at, end: at };
 }
 
 /** A name that no file has: a job file is never replaced. */
 function freeName(programFile: string): string {
   const folder = dirname(programFile);
-  const { name } = parse(programFile);
+  const name = jobFileNameFor(programFile);
   for (let number = 1; ; number++) {
-    const file = join(folder, `${name}${number === 1 ? "" : `-${number}`}.job.json`);
+    const file = join(folder, number === 1 ? name : name.replace(/\.job\.json$/, `-${number}.job.json`));
     if (!existsSync(file)) return file;
   }
 }

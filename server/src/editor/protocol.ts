@@ -2,7 +2,7 @@
  * What the client and the server say to each other beyond the language server protocol. Names and shapes
  * only, so that both sides import it. All URIs are strings as the editor gave them.
  */
-import type { Location, WorkspaceEdit } from "vscode-languageserver";
+import type { Location, Range, WorkspaceEdit } from "vscode-languageserver";
 import type { Severity } from "../review/finding.ts";
 
 /** Handed over at `initialize`. All optional: a plain language client works without. */
@@ -40,10 +40,11 @@ export const declareThicknessRequest = "cutwright/declareThickness";
 /** Request `cutwright/createJob` (UriParams): the edit that makes a first job file; it never replaces one. */
 export const createJobRequest = "cutwright/createJob";
 
-/** Answer of the requests that give an edit. `opens` names the file to show once the edit is made. */
+/** Answer of the requests that give an edit. `opens` names the file it changes, `select` what to fill in there. */
 export interface EditAnswer {
   readonly edit: WorkspaceEdit;
   readonly opens?: string;
+  readonly select?: Range;
 }
 
 /** Notification `cutwright/status`: sent after every review. */
