@@ -363,6 +363,10 @@ describe("a job file that is no JSON", () => {
       expect(message).toMatch(/^Not valid JSON here, so that values may be lost\. .{10}/);
   });
 
+  it("a byte order mark shifts no place", () => {
+    expect(told('\ufeff{"unit":"mm"}')).toMatchObject([{ rule: "job-invalid", words: '"unit"' }]);
+  });
+
   it("what can be made out counts all the same", () => {
     expect(resolved('{"boards":{"a":{"thickness":"18 mm"}},,"tools":[').stock.thickness?.value).toBe(18);
   });
