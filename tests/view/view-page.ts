@@ -76,6 +76,27 @@ export class ViewBench {
     rmSync(this.folder, { recursive: true, force: true });
   }
 
+  /** Red, green, blue of places of the canvas (CSS px), as they are on the screen. */
+  async coloursAt(page: Page, places: readonly { x: number; y: number }[]): Promise<number[][]> {
+    const shot = await page.getByTestId("cut-view-canvas").screenshot();
+    const blank = await this.browser.newPage();
+    try {
+      return await blank.evaluate(
+        async ({ png, at }) => {
+          const bytes = Uint8Array.from(atob(png), (letter) => letter.charCodeAt(0));
+          const picture = await createImageBitmap(new Blob([bytes], { type: "image/png" }));
+          const canvas = new OffscreenCanvas(picture.width, picture.height);
+          const context = canvas.getContext("2d")!;
+          context.drawImage(picture, 0, 0);
+          return at.map(({ x, y }) => [...context.getImageData(Math.round(x), Math.round(y), 1, 1).data].slice(0, 3));
+        },
+        { png: shot.toString("base64"), at: places },
+      );
+    } finally {
+      await blank.close();
+    }
+  }
+
   /** Opens a page under the policy that the real ones have, and waits for the first picture. */
   async show(options: PageOptions = {}): Promise<ViewPage> {
     const file = join(this.folder, `page-${Math.random().toString(36).slice(2)}.html`);
@@ -106,6 +127,29 @@ export class ViewBench {
     await page.goto(pathToFileURL(file).href);
     await page.evaluate(() => window.cutwrightTest?.frame());
     return { page, complaints, close: () => context.close() };
+  }
+}
+
+/** Waits for a picture that shows the present state in full. */
+export async function frame(page: Page): Promise<void> {
+  await page.evaluate(() => window.cutwrightTest!.frame());
+}
+
+/** Sends the view a message as the editor does. */
+export async function post(page: Page, message: unknown): Promise<void> {
+  await page.evaluate((data) => window.postMessage(data, "*"), message);
+  // Messages are delivered in their own task.
+  await page.evaluate(() => new Promise((resolve) => setTimeout(resolve, 0)));
+}
+
+/** What the view sent to the editor so far. */
+export function sent(page: Page): Promise<{ type: string; line?: number; index?: number }[]> {
+  return page.evaluate(() => window.sentMessages ?? []);
+}
+
+declare global {
+  interface Window {
+    sentMessages?: { type: string; line?: number; index?: number }[];
   }
 }
 

@@ -1,5 +1,5 @@
 /** The drawing: canvas, camera and everything in it. Draws only when something changed. */
-import { Scene as Three, Vector3, WebGLRenderer } from "three";
+import { Color, LinearSRGBColorSpace, Scene as Three, Vector3, WebGLRenderer } from "three";
 import { pointOnMotion } from "../../server/src/machine/geometry.ts";
 import { MotionFlag } from "../../server/src/machine/motions.ts";
 import type { Scene } from "../../server/src/report/scene.ts";
@@ -54,6 +54,7 @@ export class Stage {
   private requested = 0;
   private meshed = -1;
   private lost = false;
+  private readonly ground = new Color();
   private fitted = false;
   private restored = false;
   private lastPick = { x: -100, y: -100, nth: 0 };
@@ -82,6 +83,8 @@ export class Stage {
     const context = this.canvas.getContext("webgl2", { antialias: true, alpha: false });
     if (!context) throw new Error("The browser gives no WebGL 2 context.");
     this.renderer = new WebGLRenderer({ canvas: this.canvas, context });
+    // The palette is in the screen's own colours and the shaders write them unchanged.
+    this.renderer.outputColorSpace = LinearSRGBColorSpace;
     this.markers = new FindingMarkers(onFinding);
     this.node = element(
       "section",
@@ -228,8 +231,6 @@ export class Stage {
     this.zero.setPalette(palette);
     this.bedLine.setPalette(palette);
     this.tool.setPalette(palette);
-    const [r, g, b] = palette.rgb.background.toArray();
-    this.renderer.setClearColor((Math.round(r * 255) << 16) | (Math.round(g * 255) << 8) | Math.round(b * 255));
   }
 
   /** Asks for a picture with the next frame. */
@@ -264,6 +265,8 @@ export class Stage {
     this.markers.node.hidden = !session.layers.findings;
     this.labels.place(orbit);
     if (session.layers.findings) this.markers.place(orbit);
+    // Set each time: a restored context has forgotten it.
+    renderer.setClearColor(this.ground.setRGB(...this.palette.rgb.background.toArray(), LinearSRGBColorSpace));
     renderer.render(this.three, orbit.camera);
     if (carved) this.settle();
     else this.request();
