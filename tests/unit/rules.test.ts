@@ -94,6 +94,13 @@ describe("rules of the job file", () => {
     expect(job('"3/4 in"')).toEqual([]);
   });
 
+  it("job-invalid on a severity for a rule that does not exist", () => {
+    const told = (rules: Record<string, string>) =>
+      reviewText("G21 G0 X1\nM30", undefined, { rules }).findings.filter((f) => f.rule === "job-invalid");
+    expect(told({ "pass-repeatd": "off" })).toHaveLength(1);
+    expect(told({ "pass-repeated": "off" })).toEqual([]);
+  });
+
   it("job-ambiguous where several boards are declared and none is chosen", () => {
     const job = (board: string) =>
       reviewText("G21 G0 X1\nM30", {

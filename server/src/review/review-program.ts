@@ -94,6 +94,8 @@ export function reviewProgram(input: ReviewInput): Review {
   };
 }
 
+const ruleIds: ReadonlySet<string> = new Set(rules.map((rule) => rule.id));
+
 interface Parts {
   readonly file: string;
   readonly program: Program;
@@ -152,6 +154,7 @@ function makeContext(parts: Parts): RuleContext {
       return { file, line: pass.firstLine + 1, start, end, message };
     },
     thicknessRelated: () => thicknessRelated(file, program, job, length),
+    ruleIds,
     unusedSilences: () => job.silences.filter((silence) => !parts.silenceUse.has(silence)),
   };
 }

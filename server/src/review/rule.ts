@@ -50,6 +50,8 @@ export interface RuleContext {
   readonly cutName: (cut: number) => string;
   readonly passRelated: (pass: number) => Related;
   readonly thicknessRelated: () => Related[];
+  /** Ids of all rules. */
+  readonly ruleIds: ReadonlySet<string>;
   /** Silences that matched no finding of the rules that ran before. */
   readonly unusedSilences: () => Silence[];
 }
