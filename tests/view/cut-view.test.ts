@@ -77,7 +77,9 @@ describe("the stand-alone page", () => {
       "G0 Z5",
       "M30",
     ].join("\n");
-    const { page, complaints, close } = await bench.show({ scene: encodeScene(sceneOf(program, "<b>board<b>.nc")) });
+    const { page, complaints, close } = await bench.show({
+      scene: encodeScene(sceneOf(program, "<b>board<b>.nc")),
+    });
     expect(await page.locator("h1").textContent()).toBe("<b>board<b>.nc");
     await page.getByTestId("motion-back").click();
     expect(await page.getByTestId("readout").textContent()).toContain("<img src=x");
@@ -183,7 +185,8 @@ describe("the picture", () => {
   test("shades keep apart for colour-blind readers", async () => {
     const { page, close } = await bench.show({ scene: text });
     await page.getByTestId("view-top").click();
-    for (const layer of ["toolpath", "rapids", "tool", "findings"]) await page.getByTestId(`layer-${layer}`).uncheck();
+    for (const layer of ["toolpath", "rapids", "tool", "findings"])
+      await page.getByTestId(`layer-${layer}`).uncheck();
     const motions = [
       motionOn(lineOf("G1 X280 Y24 F1500")),
       motionOn(lineOf("G3 X45 Y100 Z-5 I-5 J0 F900")),
@@ -212,7 +215,16 @@ describe("in the editor", () => {
     const { page, complaints, close } = await bench.show({ editor: true });
     expect(await sent(page)).toEqual([{ type: "ready" }]);
     expect(await page.locator(".cw-empty").isVisible()).toBe(true);
-    for (const odd of [undefined, null, 7, "scene", {}, { type: "scene" }, { type: "cursor", line: -1 }, { type: "x" }])
+    for (const odd of [
+      undefined,
+      null,
+      7,
+      "scene",
+      {},
+      { type: "scene" },
+      { type: "cursor", line: -1 },
+      { type: "x" },
+    ])
       await post(page, odd);
     expect(await page.locator(".cw-empty").isVisible()).toBe(true);
     await post(page, { type: "scene", scene: text });
@@ -232,7 +244,13 @@ describe("in the editor", () => {
     await frame(page);
     await page.getByTestId("layer-findings").uncheck();
     const canvas = await page.getByTestId("cut-view-canvas").boundingBox();
-    for (const block of ["G1 X170 Z-9 F900", "G1 X280 Y24 F1500", "G2 X110 Y172 I10 J0", "G1 X290", "G0 X120 Y180"]) {
+    for (const block of [
+      "G1 X170 Z-9 F900",
+      "G1 X280 Y24 F1500",
+      "G2 X110 Y172 I10 J0",
+      "G1 X290",
+      "G0 X120 Y180",
+    ]) {
       const line = lineOf(block);
       const motion = motionOn(line);
       const at = (await page.evaluate((i) => window.cutwrightTest!.screenPointOfMotion(i), motion))!;
@@ -305,8 +323,13 @@ describe("by keyboard", () => {
         const element = document.activeElement as HTMLElement;
         if (element === document.body) return undefined;
         const style = getComputedStyle(element);
-        const name = element.getAttribute("aria-label") ?? element.closest("label")?.textContent ?? element.textContent;
-        return { name: name?.trim() ?? "", outline: style.outlineStyle, width: parseFloat(style.outlineWidth) };
+        const name =
+          element.getAttribute("aria-label") ?? element.closest("label")?.textContent ?? element.textContent;
+        return {
+          name: name?.trim() ?? "",
+          outline: style.outlineStyle,
+          width: parseFloat(style.outlineWidth),
+        };
       });
       if (!at) break;
       expect(at.name).not.toBe("");
@@ -314,7 +337,16 @@ describe("by keyboard", () => {
       expect(at.width, at.name).toBeGreaterThanOrEqual(2);
       reached.add(at.name);
     }
-    for (const name of ["Top", "Fit", "Keys", "Play", "One pass on", "One cut back", "Motions done", "Skin left"])
+    for (const name of [
+      "Top",
+      "Fit",
+      "Keys",
+      "Play",
+      "One pass on",
+      "One cut back",
+      "Motions done",
+      "Skin left",
+    ])
       expect([...reached]).toContain(name);
     expect([...reached].some((name) => name.includes("The board in 3D"))).toBe(true);
     await close();
@@ -337,7 +369,10 @@ describe("by keyboard", () => {
     await page.keyboard.press("{");
     expect(await current()).toBeLessThan(scene.tree.passes.at(-1)!.first);
     await page.keyboard.press("Enter");
-    expect((await sent(page)).at(-1)).toEqual({ type: "revealLine", line: scene.motions.line[await current()] });
+    expect((await sent(page)).at(-1)).toEqual({
+      type: "revealLine",
+      line: scene.motions.line[await current()],
+    });
     await page.keyboard.press("n");
     expect((await sent(page)).at(-1)!.type).toBe("showFinding");
     await frame(page);

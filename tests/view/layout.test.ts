@@ -132,8 +132,10 @@ describe("sizes", () => {
         labels: labels.length,
         stage: { width: stage.width, height: stage.height },
         wider: document.documentElement.scrollWidth - document.documentElement.clientWidth,
-        cut: [...document.querySelectorAll("button, label, .cw-counter")]
-          .filter((element) => element.getClientRects().length > 0 && element.scrollWidth > element.clientWidth + 1)
+        cut: [...document.querySelectorAll("button:not(.cw-marker), label, .cw-counter")]
+          .filter(
+            (element) => element.getClientRects().length > 0 && element.scrollWidth > element.clientWidth + 1,
+          )
           .map((element) => `${element.className}: ${element.textContent}`),
       };
     });

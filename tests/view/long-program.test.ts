@@ -43,7 +43,11 @@ function wavyBoard(motions: number): string {
 test("opens, is carved, turned, scrubbed and clicked", async () => {
   const scene = sceneOf(wavyBoard(100_000), "waves.nc");
   expect(scene.motions.count).toBeGreaterThan(100_000);
-  const { page, complaints, close } = await bench.show({ scene: encodeScene(scene), width: 1000, height: 700 });
+  const { page, complaints, close } = await bench.show({
+    scene: encodeScene(scene),
+    width: 1000,
+    height: 700,
+  });
   await page.screenshot({ path: screenshotFile("long-end") });
   const scrub = async (done: number) => {
     const start = performance.now();

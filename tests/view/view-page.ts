@@ -88,7 +88,9 @@ export class ViewBench {
           const canvas = new OffscreenCanvas(picture.width, picture.height);
           const context = canvas.getContext("2d")!;
           context.drawImage(picture, 0, 0);
-          return at.map(({ x, y }) => [...context.getImageData(Math.round(x), Math.round(y), 1, 1).data].slice(0, 3));
+          return at.map(({ x, y }) =>
+            [...context.getImageData(Math.round(x), Math.round(y), 1, 1).data].slice(0, 3),
+          );
         },
         { png: shot.toString("base64"), at: places },
       );

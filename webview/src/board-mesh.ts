@@ -31,6 +31,8 @@ export interface Tile {
 const same = 2e-3;
 /** Rims are drawn along walls at least this high, mm. */
 const rimDrop = 0.1;
+/** How far merged quads reach over their neighbours, in cells: well under a pixel, well over its rounding. */
+const overlap = 0.04;
 /** Times the corners of walls are moved towards their neighbours. */
 const smoothing = 4;
 /** A slope steeper than this counts as a wall (rise over run). */
@@ -275,9 +277,14 @@ class TileMesher {
         let rowEnd = row + 1;
         while (rowEnd < tile.row1 && this.isPlainRun(column, end, rowEnd, height, taken)) rowEnd++;
         for (let r = row; r < rowEnd; r++)
-          taken.fill(1, (r - tile.row0) * width + column - tile.column0, (r - tile.row0) * width + end - tile.column0);
-        const [x0, y0] = [grid.x0 + column * grid.dx, grid.y0 + row * grid.dy];
-        const [x1, y1] = [grid.x0 + end * grid.dx, grid.y0 + rowEnd * grid.dy];
+          taken.fill(
+            1,
+            (r - tile.row0) * width + column - tile.column0,
+            (r - tile.row0) * width + end - tile.column0,
+          );
+        // A little overlap: the long edges of merged quads meet corners of small ones, and would show gaps there.
+        const [x0, y0] = [grid.x0 + (column - overlap) * grid.dx, grid.y0 + (row - overlap) * grid.dy];
+        const [x1, y1] = [grid.x0 + (end + overlap) * grid.dx, grid.y0 + (rowEnd + overlap) * grid.dy];
         out.quad(
           out.vertex(x0, y0, height, 0, 0, 1, SurfaceKind.face),
           out.vertex(x1, y0, height, 0, 0, 1, SurfaceKind.face),
@@ -402,11 +409,21 @@ class TileMesher {
     const { corner } = this;
     this.corners(column, row, corner);
     const { base } = this.surface;
-    const place = (k: number) => this.cornerPlace(column + (k === 1 || k === 2 ? 1 : 0), row + (k >= 2 ? 1 : 0));
+    const place = (k: number) =>
+      this.cornerPlace(column + (k === 1 || k === 2 ? 1 : 0), row + (k >= 2 ? 1 : 0));
     const [a0, a1] = [corner[from], corner[to]];
     const n: readonly [number, number] = [nx, ny];
     if (Math.abs(a0 - base) < same && Math.abs(a1 - base) < same) return;
-    this.wall(place(from), place(to), n, n, Math.max(a0, base), Math.max(a1, base), Math.min(a0, base), Math.min(a1, base));
+    this.wall(
+      place(from),
+      place(to),
+      n,
+      n,
+      Math.max(a0, base),
+      Math.max(a1, base),
+      Math.min(a0, base),
+      Math.min(a1, base),
+    );
   }
 
   /** Upright quad from the lower to the upper heights, split where it crosses from the board into the bed. */

@@ -64,9 +64,5 @@ export function readPalette(at: Element): Palette {
 function parseColour(css: string): Vector3 {
   const numbers = (css.match(/[\d.]+(?:e-?\d+)?/g) ?? []).map(Number);
   const divisor = css.startsWith("color(") ? 1 : 255;
-  return new Vector3(
-    (numbers[0] ?? 0) / divisor,
-    (numbers[1] ?? 0) / divisor,
-    (numbers[2] ?? 0) / divisor,
-  );
+  return new Vector3((numbers[0] ?? 0) / divisor, (numbers[1] ?? 0) / divisor, (numbers[2] ?? 0) / divisor);
 }

@@ -116,7 +116,9 @@ export class CutView {
     try {
       scene = decodeScene(text);
     } catch (error) {
-      this.showEmpty(`The review could not be read: ${error instanceof Error ? error.message : String(error)}`);
+      this.showEmpty(
+        `The review could not be read: ${error instanceof Error ? error.message : String(error)}`,
+      );
       return;
     }
     this.body.hidden = false;

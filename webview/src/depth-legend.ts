@@ -35,7 +35,13 @@ export class DepthLegend {
       ),
     );
     if (board.underside === null)
-      parts.push(element("p", { class: "cw-hint" }, "No thickness is declared: how much wood stays under a cut is not known."));
+      parts.push(
+        element(
+          "p",
+          { class: "cw-hint" },
+          "No thickness is declared: how much wood stays under a cut is not known.",
+        ),
+      );
     this.node.replaceChildren(...parts);
   }
 }
@@ -56,7 +62,14 @@ function depthBar(depth: number, hasUnderside: boolean, units: "mm" | "in"): SVG
       "aria-label": `Shades from light at the top to dark at ${roundLength(depth, units)}${hasUnderside ? ", the underside" : ""}`,
     },
     drawing("defs", {}, drawing("linearGradient", { id: "cw-depth-scale" }, ...stops)),
-    drawing("rect", { x: inset, y: 0, width: across, height: barHeight, fill: "url(#cw-depth-scale)", class: "cw-depth-frame" }),
+    drawing("rect", {
+      x: inset,
+      y: 0,
+      width: across,
+      height: barHeight,
+      fill: "url(#cw-depth-scale)",
+      class: "cw-depth-frame",
+    }),
   );
   const step = roundStep(depth / 6, units);
   const ticks: number[] = [];

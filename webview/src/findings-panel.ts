@@ -44,7 +44,9 @@ export class FindingsPanel {
     for (const severity of ["error", "warning", "info"] as const) {
       const count = findings.filter((finding) => finding.severity === severity).length;
       if (count > 0)
-        line.append(element("span", { class: "cw-count" }, severityShape(severity), countText(severity, count)));
+        line.append(
+          element("span", { class: "cw-count" }, severityShape(severity), countText(severity, count)),
+        );
     }
     return line;
   }
@@ -74,7 +76,12 @@ export class FindingsPanel {
       const number = String(findings[index].line);
       const choose = element(
         "button",
-        { type: "button", class: "cw-finding-line", "aria-label": `line ${number}`, "data-testid": "finding" },
+        {
+          type: "button",
+          class: "cw-finding-line",
+          "aria-label": `line ${number}`,
+          "data-testid": "finding",
+        },
         number,
       );
       this.listen(choose, index);

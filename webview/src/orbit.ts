@@ -78,7 +78,8 @@ export class Orbit {
       down = Math.min(down, along);
       top = Math.max(top, along);
     }
-    const room = (extent: number, span: number) => Math.max(extent - 2 * margin, extent / 3) / Math.max(span, 1);
+    const room = (extent: number, span: number) =>
+      Math.max(extent - 2 * margin, extent / 3) / Math.max(span, 1);
     this.scale = Math.min(room(this.width, high - low), room(this.height, top - down));
     this.target
       .set((box[0] + box[3]) / 2, (box[1] + box[4]) / 2, (box[2] + box[5]) / 2)

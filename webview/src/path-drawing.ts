@@ -8,6 +8,13 @@ import { lineMesh, segmentGeometry, type LineMesh } from "./wide-lines.ts";
 /** Most segments drawn as marked; a longer range is shown by its first ones. */
 const mostMarked = 20_000;
 
+/** CSS px. */
+const lineWidth = 1.3;
+/** Share of the board that lines may cover before they are thinned out. */
+const mostCovered = 0.16;
+const frontOpacity = { done: 0.6, toDo: 0.5 };
+const behindOpacity = { done: 0.09, toDo: 0.36 };
+
 export class PathDrawing {
   readonly group = new Group();
   private readonly geometry: InstancedBufferGeometry;
@@ -15,11 +22,18 @@ export class PathDrawing {
   private readonly front: LineMesh;
   private readonly marked: Marked;
   private readonly current: Marked;
+  /** Length of the cutting motions over the board's area, 1/mm. */
+  private readonly density: number;
 
-  constructor(private readonly segments: PathSegments) {
+  /** @param area of the board, mm^2 */
+  constructor(
+    private readonly segments: PathSegments,
+    area: number,
+  ) {
+    this.density = cuttingLength(segments) / Math.max(area, 1);
     this.geometry = segmentGeometry(segments.data, segments.count);
-    this.behind = lineMesh(this.geometry, { width: 1.3, opacity: 0.09, opacityToDo: 0.36, hidden: true });
-    this.front = lineMesh(this.geometry, { width: 1.3, opacity: 0.6, opacityToDo: 0.45, lift: 0.05 });
+    this.behind = lineMesh(this.geometry, { width: lineWidth, opacity: 0, opacityToDo: 0, hidden: true });
+    this.front = lineMesh(this.geometry, { width: lineWidth, opacity: 0, opacityToDo: 0, lift: 0.05 });
     this.behind.renderOrder = 2;
     this.front.renderOrder = 3;
     this.marked = new Marked(4, 3.4);
@@ -47,8 +61,15 @@ export class PathDrawing {
     }
   }
 
-  /** Size of the picture in CSS px. */
-  setSize(width: number, height: number, pixelRatio: number): void {
+  /** Size of the picture in CSS px, and its scale in CSS px per mm. */
+  setSize(width: number, height: number, pixelRatio: number, scale: number): void {
+    // Where the lines would cover much of the board they are thinned out, so that the wood is seen through them.
+    const covered = (this.density * lineWidth) / scale;
+    const thinned = Math.min(1, Math.max(0.14, mostCovered / covered));
+    this.front.material.uniforms.opacity.value = frontOpacity.done * thinned;
+    this.front.material.uniforms.opacityToDo.value = frontOpacity.toDo * thinned;
+    this.behind.material.uniforms.opacity.value = behindOpacity.done * thinned;
+    this.behind.material.uniforms.opacityToDo.value = behindOpacity.toDo * thinned;
     for (const mesh of this.meshes) {
       mesh.material.uniforms.size.value.set(width, height);
       mesh.material.uniforms.pixelRatio.value = pixelRatio;
@@ -75,6 +96,16 @@ export class PathDrawing {
   private get meshes(): LineMesh[] {
     return [this.behind, this.front, ...this.marked.meshes, ...this.current.meshes];
   }
+}
+
+/** mm. */
+function cuttingLength({ data, count }: PathSegments): number {
+  let length = 0;
+  for (let s = 0, at = 0; s < count; s++, at += segmentStride) {
+    if (data[at + 7] > 0)
+      length += Math.hypot(data[at + 3] - data[at], data[at + 4] - data[at + 1], data[at + 5] - data[at + 2]);
+  }
+  return length;
 }
 
 /** A range of motions drawn wide with a casing, over everything, so that it is found under the wood too. */

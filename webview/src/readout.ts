@@ -49,6 +49,8 @@ export class Readout {
     this.code.textContent = text.code;
     this.code.title = text.code;
     this.kind.textContent = text.kind;
-    this.facts.replaceChildren(...text.facts.map((fact) => element("span", { class: "cw-fact" }, `${fact} `)));
+    this.facts.replaceChildren(
+      ...text.facts.map((fact) => element("span", { class: "cw-fact" }, `${fact} `)),
+    );
   }
 }

@@ -102,7 +102,8 @@ export class Stage {
     this.canvas.addEventListener("webglcontextlost", (event) => {
       event.preventDefault();
       this.lost = true;
-      this.notice.textContent = "The drawing was interrupted by the graphics system and will come back by itself.";
+      this.notice.textContent =
+        "The drawing was interrupted by the graphics system and will come back by itself.";
     });
     this.canvas.addEventListener("webglcontextrestored", () => {
       this.lost = false;
@@ -186,11 +187,15 @@ export class Stage {
       }
     }
     const segments = pathSegments(scene.motions);
-    const path = new PathDrawing(segments);
+    const path = new PathDrawing(segments, scene.board.size[0] * scene.board.size[1]);
     const material = BoardMaterial.of(scene);
     const longest = Math.max(...scene.board.size);
     const board = material
-      ? new BoardDrawing(material.surface, scene.board.underside !== null, roundStep(longest / 40, scene.units))
+      ? new BoardDrawing(
+          material.surface,
+          scene.board.underside !== null,
+          roundStep(longest / 40, scene.units),
+        )
       : undefined;
     this.three.add(path.group);
     if (board) this.three.add(board.group);
@@ -223,7 +228,6 @@ export class Stage {
     this.request();
   }
 
-
   private applyPalette(): void {
     const { palette, drawn } = this;
     drawn?.board?.setPalette(palette);
@@ -250,7 +254,7 @@ export class Stage {
     }
     const carved = this.carve(drawn);
     const ratio = renderer.getPixelRatio();
-    drawn.path.setSize(orbit.width, orbit.height, ratio);
+    drawn.path.setSize(orbit.width, orbit.height, ratio, orbit.scale);
     drawn.path.setDone(session.done);
     drawn.path.setMark(session.mark);
     drawn.path.setCurrent(session.current);
@@ -266,7 +270,9 @@ export class Stage {
     this.labels.place(orbit);
     if (session.layers.findings) this.markers.place(orbit);
     // Set each time: a restored context has forgotten it.
-    renderer.setClearColor(this.ground.setRGB(...this.palette.rgb.background.toArray(), LinearSRGBColorSpace));
+    renderer.setClearColor(
+      this.ground.setRGB(...this.palette.rgb.background.toArray(), LinearSRGBColorSpace),
+    );
     renderer.render(this.three, orbit.camera);
     if (carved) this.settle();
     else this.request();

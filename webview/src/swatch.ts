@@ -14,7 +14,8 @@ export function swatch(kind: SwatchKind): SVGSVGElement {
   });
   if (kind === "bed") {
     svg.append(drawing("rect", { width: 26, height: 14, class: "cw-swatch-ground" }));
-    for (const x of [5, 13, 21]) svg.append(drawing("circle", { cx: x, cy: 7, r: 1.3, class: "cw-swatch-dot" }));
+    for (const x of [5, 13, 21])
+      svg.append(drawing("circle", { cx: x, cy: 7, r: 1.3, class: "cw-swatch-dot" }));
   } else if (kind === "skin") {
     svg.append(
       drawing("rect", { width: 26, height: 14, class: "cw-swatch-ground" }),

@@ -2,7 +2,11 @@
 
 export type ThemeKind = "light" | "dark" | "contrast-light" | "contrast-dark";
 
-const queries = ["(prefers-color-scheme: dark)", "(forced-colors: active)", "(prefers-contrast: more)"] as const;
+const queries = [
+  "(prefers-color-scheme: dark)",
+  "(forced-colors: active)",
+  "(prefers-contrast: more)",
+] as const;
 
 /** The editor's theme by the classes it puts on the body; on a page of its own, what the system prefers. */
 export function themeKind(): ThemeKind {
@@ -28,7 +32,10 @@ export function followTheme(root: HTMLElement, changed: () => void): void {
     attributeFilter: ["class", "data-vscode-theme-id"],
   });
   // The editor's colour variables stand in the style of the page's root element.
-  new MutationObserver(apply).observe(document.documentElement, { attributes: true, attributeFilter: ["style"] });
+  new MutationObserver(apply).observe(document.documentElement, {
+    attributes: true,
+    attributeFilter: ["style"],
+  });
   for (const query of queries) window.matchMedia(query).addEventListener("change", apply);
   root.dataset.theme = themeKind();
 }

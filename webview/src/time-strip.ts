@@ -25,8 +25,7 @@ export function depthProfile(scene: Scene, bins: number): Float64Array {
     const low = Math.min(motions.z[i], motions.z[i + 1]);
     const first = Math.floor((i / motions.count) * bins);
     const last = Math.max(Math.ceil(((i + 1) / motions.count) * bins), first + 1);
-    for (let bin = first; bin < last && bin < bins; bin++)
-      if (!(profile[bin] <= low)) profile[bin] = low;
+    for (let bin = first; bin < last && bin < bins; bin++) if (!(profile[bin] <= low)) profile[bin] = low;
   }
   return profile;
 }
@@ -148,7 +147,9 @@ export class TimeStrip {
       if (!(z < board.top)) continue;
       const share = Math.min((board.top - z) / thickness, 1);
       context.fillStyle =
-        palette.depthCss[Math.min(Math.round(share * (palette.depthCss.length - 1)), palette.depthCss.length - 1)];
+        palette.depthCss[
+          Math.min(Math.round(share * (palette.depthCss.length - 1)), palette.depthCss.length - 1)
+        ];
       context.fillRect(inset + (bin * across) / bins, 1, across / bins + 0.4, down(z) - 1);
       // The depth is told by the bar's end, also where its shade is close to the ground's.
       context.fillStyle = palette.css.text;

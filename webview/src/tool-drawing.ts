@@ -24,7 +24,9 @@ export class ToolDrawing {
 
   /** Shows a tool with its tip at (x, y, z), mm. `above` is how far its shank rises at least, mm. */
   place(tool: Tool, x: number, y: number, z: number, above: number): void {
-    const shape = [tool.shape, tool.diameter, tool.angle, tool.tipDiameter, tool.cornerRadius, above].join(" ");
+    const shape = [tool.shape, tool.diameter, tool.angle, tool.tipDiameter, tool.cornerRadius, above].join(
+      " ",
+    );
     if (shape !== this.shape) {
       this.shape = shape;
       this.mesh.geometry.dispose();

@@ -83,7 +83,12 @@ export class Transport {
       const counter = this.counters.get(unit)!;
       counter.replaceChildren(
         element("b", {}, String(reached)),
-        element("span", { class: "cw-counter-of" }, `/ ${total} ${plural[unit]}`),
+        element(
+          "span",
+          { class: "cw-counter-of" },
+          element("span", { class: "cw-total" }, `/ ${total} `),
+          plural[unit],
+        ),
       );
     }
   }
@@ -92,7 +97,14 @@ export class Transport {
 function sign(d: string): SVGSVGElement {
   return drawing(
     "svg",
-    { viewBox: "0 0 16 16", width: 16, height: 16, class: "cw-sign", "aria-hidden": "true", focusable: "false" },
+    {
+      viewBox: "0 0 16 16",
+      width: 16,
+      height: 16,
+      class: "cw-sign",
+      "aria-hidden": "true",
+      focusable: "false",
+    },
     drawing("path", { d }),
   );
 }

@@ -19,7 +19,7 @@ import { segmentStride } from "./path-segments.ts";
 /** Geometry over segment data (see `path-segments.ts`). */
 export function segmentGeometry(data: Float32Array, count: number): InstancedBufferGeometry {
   const geometry = new InstancedBufferGeometry();
-  // x: along the segment (0 start, 1 end); y: across (-1, 1). Square ends overlap at corners.
+  // x: along the segment (0 start, 1 end); y: across (-1, 1).
   const corners = new Float32Array([0, -1, 0, 1, -1, 0, 1, 1, 0, 0, 1, 0]);
   geometry.setAttribute("position", new BufferAttribute(corners, 3));
   geometry.setIndex([0, 1, 2, 0, 2, 3]);
@@ -107,10 +107,12 @@ void main() {
   // Rapids are thinner; half a pixel more on each side is room for the soft edge.
   halfWidth = width * mix(0.62, 1.0, cutting) * 0.5;
   float reach = halfWidth + 0.5;
+  // Wide lines are drawn out to close their corners; thin ones are not, or short segments would add up to black.
+  float cap = halfWidth > 1.2 ? reach * cutting : 0.0;
   float end = position.x * 2.0 - 1.0;
-  vec2 px = mix(pxA, pxB, position.x) + dir * end * reach * cutting + normal * position.y * reach;
+  vec2 px = mix(pxA, pxB, position.x) + dir * end * cap + normal * position.y * reach;
   across = position.y * reach;
-  along = mix(-reach * cutting, length_ + reach * cutting, position.x);
+  along = mix(-cap, length_ + cap, position.x);
   dash = cutting > 0.5 ? -1.0 : length_;
   colour = vec4(mix(rapidColour, cutColour, cutting), about.x < done ? opacity : opacityToDo);
   vec4 clip = mix(a, b, position.x);

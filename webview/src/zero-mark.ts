@@ -27,7 +27,8 @@ export class ZeroMark {
   }
 
   place(orbit: Orbit, pixelRatio: number): void {
-    for (let axis = 0; axis < 3; axis++) this.data[axis * segmentStride + 3 + axis] = axisPixels / orbit.scale;
+    for (let axis = 0; axis < 3; axis++)
+      this.data[axis * segmentStride + 3 + axis] = axisPixels / orbit.scale;
     this.meshes[0].geometry.dispose();
     const geometry = segmentGeometry(this.data, 3);
     for (const mesh of this.meshes) {
@@ -107,7 +108,10 @@ export function boardLabels(scene: Scene, box: Box): Label[] {
     "svg",
     { viewBox: "0 0 14 14", width: 14, height: 14 },
     drawing("circle", { cx: 7, cy: 7, r: 5.6, class: "cw-zero-ring" }),
-    drawing("path", { d: "M7 1.4A5.6 5.6 0 0 1 12.6 7H7zM7 12.6A5.6 5.6 0 0 1 1.4 7H7z", class: "cw-zero-fill" }),
+    drawing("path", {
+      d: "M7 1.4A5.6 5.6 0 0 1 12.6 7H7zM7 12.6A5.6 5.6 0 0 1 1.4 7H7z",
+      class: "cw-zero-fill",
+    }),
   );
   const labels: Label[] = [
     { at: [0, 0, 0], away: [0, 0, 0], distance: 0, content: zeroSign, className: "cw-zero" },
