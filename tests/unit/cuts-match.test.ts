@@ -72,6 +72,39 @@ describe("passes join into a cut", () => {
     expect(result.tree.cuts[0].deepestPass).toBe(1);
   });
 
+  it("of rounds in one contact, each a pass", () => {
+    const round = rectangle(0, 0, 80, 50);
+    const result = cutting(
+      "G0 X-5 Y0",
+      "G1 Z-6 F300",
+      "G1 X0",
+      ...round,
+      ...round,
+      ...round,
+      "G1 X5",
+      "G0 Z5",
+    );
+    expect(told(result)).toEqual(["outline -6 -6 -6"]);
+    expect(told(cutting("G0 X0 Y0", "G1 Z-6 F300", ...round, ...round, ...round, "G1 X5", "G0 Z5"))).toEqual([
+      "outline -6 -6 -6",
+    ]);
+    const circle = "G3 X5 Y0 I-5 J0";
+    expect(told(cutting("G0 X5 Y0", "G1 Z-3 F300", circle, "G1 Z-6", circle, circle))).toEqual([
+      "round hole -3 -6 -6",
+    ]);
+  });
+
+  it("of a pocket cleared in rows with a retract after each, level by level", () => {
+    const rows = (z: number) => [0, 2.5, 5, 7.5].flatMap((y) => slot(0, 60, y, z));
+    expect(told(cutting(...rows(-3), ...rows(-6)))).toEqual(["pocket -3 -3 -3 -3 -6 -6 -6 -6"]);
+    const disc = [-9, -6, -3, 0, 3, 6, 9].flatMap((y) => {
+      const half = Math.sqrt(144 - y * y);
+      return slot(Number(-half.toFixed(3)), Number(half.toFixed(3)), y, -3);
+    });
+    expect(told(cutting(...disc))).toEqual(["pocket -3 -3 -3 -3 -3 -3 -3"]);
+    expect(told(cutting(...slot(0, 60, 0, -3), ...slot(0, 60, 2, -3)))).toEqual(["slot -3 -3"]);
+  });
+
   it("of a hole pecked by rapids", () => {
     expect(told(cutting("G0 X9 Y9", "G1 Z-4 F200", "G0 Z1", "G0 Z-3", "G1 Z-8", "G0 Z5"))).toEqual([
       "drilled hole -4 -8",
@@ -81,7 +114,7 @@ describe("passes join into a cut", () => {
 
 describe("passes stay apart", () => {
   it("side by side", () => {
-    expect(told(cutting(...slot(0, 200, 10, -3), ...slot(0, 200, 12, -3)))).toEqual(["slot -3", "slot -3"]);
+    expect(told(cutting(...slot(0, 200, 10, -3), ...slot(0, 200, 16.2, -3)))).toEqual(["slot -3", "slot -3"]);
   });
 
   it("in two tools", () => {

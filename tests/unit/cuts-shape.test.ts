@@ -1,6 +1,8 @@
 /** What a cut is called. The tool is a flat cutter of 6 mm. */
 import { describe, expect, it } from "vitest";
-import { cutting, rectangle, told } from "../support/cuts.ts";
+import { cutting, group, rectangle, tail, told } from "../support/cuts.ts";
+import { grooveWidth } from "../../server/src/cuts/width.ts";
+import type { Tool } from "../../server/src/job/facts.ts";
 
 const at = (x: number, y: number, z: number, ...way: string[]) => [
   `G0 X${x} Y${y}`,
@@ -117,5 +119,42 @@ describe("kind", () => {
       ...at(0, 0, -5, ...rows(60, 20, 2.5), "G1 X0 Y0", "G1 Z-10", ...rows(60, 20, 2.5)),
     );
     expect(told(result)).toEqual(["pocket -5 -10"]);
+  });
+});
+
+describe("a pointed cutter is judged by the groove it leaves", () => {
+  const engraved = (tool: string) =>
+    told(
+      group(
+        `(cutwright: thickness 18 mm; tool 1 ${tool})\nG21 G90\nT1 M6\nG0 Z5\n` +
+          [0, 3, 6, 9].flatMap((y) => [`G0 X0 Y${y}`, "G1 Z-0.5 F300", "G1 X20", "G0 Z5"]).join("\n") +
+          tail,
+      ),
+    );
+
+  it("so that strokes of letters stay strokes", () => {
+    expect(engraved("V 60 deg 12 mm")).toEqual(["slot -0.5", "slot -0.5", "slot -0.5", "slot -0.5"]);
+    expect(engraved("flat 6 mm")).toEqual(["pocket -0.5 -0.5 -0.5 -0.5"]);
+  });
+
+  it("whose width follows from its form", () => {
+    const tool = (shape: Tool["shape"], more: Partial<Tool> = {}): Tool => ({
+      number: 1,
+      shape,
+      diameter: 10,
+      source: { kind: "default" },
+      ...more,
+    });
+    // Closed forms: a cone of 90 degrees is twice as wide as deep; a circle's chord at depth d is 2 sqrt(d (2r - d)).
+    expect(grooveWidth(tool("V", { angle: Math.PI / 2 }), 2)).toBeCloseTo(4, 12);
+    expect(grooveWidth(tool("V", { angle: Math.PI / 2, tipDiameter: 1 }), 2)).toBeCloseTo(5, 12);
+    expect(grooveWidth(tool("V", { angle: Math.PI / 2 }), 7)).toBe(10);
+    expect(grooveWidth(tool("V"), 2)).toBe(10);
+    expect(grooveWidth(tool("drill", { angle: Math.PI / 2 }), Infinity)).toBe(10);
+    expect(grooveWidth(tool("ball"), 2)).toBeCloseTo(8, 12);
+    expect(grooveWidth(tool("ball"), 6)).toBe(10);
+    expect(grooveWidth(tool("bull", { cornerRadius: 2 }), 2)).toBe(10);
+    expect(grooveWidth(tool("bull", { cornerRadius: 5 }), 2)).toBeCloseTo(8, 12);
+    expect(grooveWidth(tool("flat"), 0)).toBe(10);
   });
 });

@@ -1,6 +1,6 @@
 /** Motions grouped the way a woodworker speaks of them: operation > cut > pass (design section 2). */
 
-/** Cutting motions between two retracts, or at one level of a stepped-down cut. */
+/** Cutting motions between two retracts, or at one level of a stepped-down cut, or one round of a level run twice. */
 export interface Pass {
   readonly index: number;
   /** First motion and one past the last; the range may begin with the plunge that leads into the level. */
@@ -31,7 +31,7 @@ export interface Tab {
   readonly at: readonly [number, number];
   /** How high its level lies above the bottom of the pass, mm. */
   readonly height: number;
-  /** Length along the path at the raised level, mm (the material left is shorter by the tool diameter). */
+  /** Length in plan of the stretch above the bottom, slopes included, mm (a step leaves it less the tool's diameter). */
   readonly length: number;
 }
 

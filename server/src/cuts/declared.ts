@@ -15,9 +15,8 @@ export interface CutsToDeclare {
   readonly passes: readonly FoundPass[];
   readonly passOfMotion: Int32Array;
   readonly cutOfPass: readonly number[];
-  readonly cuts: readonly (HeadedCut & { readonly deepestPass: number })[];
+  readonly cuts: readonly HeadedCut[];
   readonly operations: readonly Operation[];
-  readonly operationOfCut: readonly number[];
   readonly diameterOf: (tool: number) => number;
 }
 
@@ -37,7 +36,7 @@ function cutsOf(
   input: CutsToDeclare,
   intent: CutIntent,
   opening: ReadonlyMap<number, number>,
-): readonly number[] {
+): Iterable<number> {
   const { where } = intent;
   switch (where.kind) {
     case "operation": {
@@ -96,28 +95,29 @@ function cutsAtLine({ toolpath, passes, passOfMotion, cutOfPass }: CutsToDeclare
  * The cut whose path passes over a place, within the tool's radius; where none does, the smallest cut whose
  * extent, grown by the tool's radius, holds it (a place inside a hole's ring, say).
  */
-function cutsAtPlace(input: CutsToDeclare, x: number, y: number): number[] {
-  const { cuts, passes, toolpath, diameterOf } = input;
+function cutsAtPlace(input: CutsToDeclare, x: number, y: number): Iterable<number> {
+  const { passes, cutOfPass, toolpath, diameterOf } = input;
   let nearest = Infinity;
   let smallest = Infinity;
-  let over: number[] = [];
+  const over = new Set<number>();
   let around: number[] = [];
-  cuts.forEach((cut, index) => {
-    const pass = passes[cut.deepestPass];
-    const radius = diameterOf(cut.tool) / 2;
+  passes.forEach((pass, index) => {
+    const radius = diameterOf(pass.tool) / 2;
     const [minX, minY, maxX, maxY] = pass.extent;
     if (x < minX - radius || x > maxX + radius || y < minY - radius || y > maxY + radius) return;
     const area = (maxX - minX) * (maxY - minY);
-    if (area < smallest) [smallest, around] = [area, [index]];
+    if (area < smallest) [smallest, around] = [area, [cutOfPass[index]]];
     const distance = distanceToPass(toolpath.motions, pass, x, y);
-    if (distance > radius) return;
+    if (distance > radius || distance > nearest + samePath) return;
+    if (distance < nearest - samePath) over.clear();
+    nearest = Math.min(nearest, distance);
     // Cuts on one path, such as a roughing and a finishing operation, are both meant.
-    if (distance < nearest - samePath) [nearest, over] = [distance, [index]];
-    else if (distance <= nearest + samePath) over.push(index);
+    over.add(cutOfPass[index]);
   });
-  return over.length > 0 ? over : around;
+  return over.size > 0 ? over : around;
 }
 
+/** Paths this near to each other are one, mm. */
 const samePath = 0.01;
 
 function distanceToPass(motions: Motions, pass: FoundPass, x: number, y: number): number {

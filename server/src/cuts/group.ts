@@ -13,6 +13,7 @@ import { findPasses, sameLevel, type FoundPass } from "./passes.ts";
 import type { Extent } from "./plan-path.ts";
 import { shapeOf } from "./shape.ts";
 import { findTabs } from "./tabs.ts";
+import { grooveWidth } from "./width.ts";
 
 /**
  * The tree of a program. Never fails; a program that cuts nothing gives an empty tree.
@@ -31,15 +32,18 @@ export function groupCuts(
     if (diameter === undefined) diameters.set(tool, (diameter = toolFor(job, tool).tool.diameter));
     return diameter;
   };
-  const found = findPasses(motions, surface.top, diameterOf);
+  const { top } = surface;
+  const widthOf = (pass: FoundPass): number =>
+    grooveWidth(toolFor(job, pass.tool).tool, top === undefined ? Infinity : top - pass.bottom);
+  const found = findPasses(motions, top, diameterOf);
   const shapes = new Map<FoundPass, Cut["kind"]>();
   const kindOf = (pass: FoundPass): Cut["kind"] => {
     let kind = shapes.get(pass);
-    if (!kind) shapes.set(pass, (kind = shapeOf(motions, pass, diameterOf(pass.tool))));
+    if (!kind) shapes.set(pass, (kind = shapeOf(motions, pass, widthOf(pass))));
     return kind;
   };
 
-  const { drafts, cutOfPass } = joinPasses(program, toolpath, found, diameterOf, kindOf);
+  const { drafts, cutOfPass } = joinPasses(program, toolpath, found, widthOf, kindOf);
   const operations = makeOperations(drafts);
   const operationOfCut: number[] = [];
   for (const operation of operations) for (const cut of operation.cuts) operationOfCut[cut] = operation.index;
@@ -71,7 +75,6 @@ export function groupCuts(
       cutOfPass,
       cuts: drafts,
       operations,
-      operationOfCut,
       diameterOf,
     },
     job.intents,
@@ -81,7 +84,7 @@ export function groupCuts(
     const { bottom } = found[draft.deepestPass];
     return {
       index,
-      kind: kindOf(found[draft.shapePass]),
+      kind: draft.rows >= fewestRows ? "pocket" : kindOf(found[draft.shapePass]),
       passes: draft.passes,
       operation: operationOfCut[index],
       tool: draft.tool,
@@ -96,10 +99,15 @@ export function groupCuts(
   return { operations, cuts, passes, passOfMotion };
 }
 
+/** Two tracks side by side make a wide slot or ring, three clear an area. */
+const fewestRows = 3;
+
 /** A cut in the making. */
 interface CutDraft extends HeadedCut {
   lastLine: number;
   readonly passes: number[];
+  /** Tracks side by side that were cut with a retract between them. */
+  rows: number;
   /** The last of its deepest passes: a level follows the way down to it. */
   deepestPass: number;
   /** Pass with the longest core, the deepest of those: what its kind is told by. */
@@ -110,14 +118,14 @@ function joinPasses(
   program: Program,
   toolpath: Toolpath,
   found: readonly FoundPass[],
-  diameterOf: (tool: number) => number,
+  widthOf: (pass: FoundPass) => number,
   kindOf: (pass: FoundPass) => Cut["kind"],
 ): { drafts: CutDraft[]; cutOfPass: number[] } {
   const { motions, events, firstMotionOfLine } = toolpath;
   const changes = events.filter((event) => event.kind === "tool");
   const headings = new HeadingReader(program, firstMotionOfLine);
   const isRing = (pass: FoundPass) => ["outline", "round hole"].includes(kindOf(pass));
-  const matcher = new CutMatcher(motions, diameterOf, isRing);
+  const matcher = new CutMatcher(motions, widthOf, isRing);
   const scopes = new Map<string, number>();
   const drafts: CutDraft[] = [];
   const cutOfPass: number[] = [];
@@ -143,9 +151,9 @@ function joinPasses(
     const scopeKey = `${run} ${scopeName}`;
     const scope = scopes.get(scopeKey) ?? scopes.size;
     scopes.set(scopeKey, scope);
-    let cut = matcher.find(pass, scope);
-    if (cut < 0) {
-      cut = drafts.length;
+    const match = matcher.find(pass, scope);
+    const cut = match?.cut ?? drafts.length;
+    if (!match) {
       matcher.begin(cut, pass, scope);
       if (own) heading = own;
       drafts.push({
@@ -155,11 +163,13 @@ function joinPasses(
         firstLine,
         lastLine,
         passes: [],
+        rows: 1,
         deepestPass: index,
         shapePass: index,
       });
     }
     const draft = drafts[cut];
+    if (match?.row) draft.rows++;
     draft.passes.push(index);
     draft.lastLine = Math.max(draft.lastLine, lastLine);
     if (pass.bottom <= found[draft.deepestPass].bottom + sameLevel / 100) draft.deepestPass = index;

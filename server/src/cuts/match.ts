@@ -3,6 +3,7 @@ import { pointOnMotion } from "../machine/geometry.ts";
 import type { Motions } from "../machine/motions.ts";
 import { sameLevel, type FoundPass } from "./passes.ts";
 import { liesOn, longerSide, planLength, pointsAlong, type Extent, type PathPoint } from "./plan-path.ts";
+import { besideAt, sameTrack } from "./width.ts";
 
 /**
  * Paths no further apart are one, mm. Levels of a cut repeat the same written numbers, so this only has to
@@ -18,6 +19,8 @@ const mostDistances = 60_000;
 /** Share of points that must lie on the other path: extents equal; extents apart by a different way in. */
 const sameShare = 0.95;
 const likelyShare = 0.85;
+/** Share of the longer of two rows that lies beside the shorter, as where a round pocket is cleared in rows. */
+const longRowShare = 0.6;
 /** Latest cuts that a part of a ring is looked for in. */
 const remembered = 16;
 
@@ -38,25 +41,33 @@ export class CutMatcher {
   private last: Entry | undefined;
 
   /**
-   * @param diameterOf diameter of a tool, mm
+   * @param widthOf width of the groove a pass leaves, mm
    * @param isRing whether a pass runs round something and covers no area
    */
   constructor(
     private readonly motions: Motions,
-    private readonly diameterOf: (tool: number) => number,
+    private readonly widthOf: (pass: FoundPass) => number,
     private readonly isRing: (pass: FoundPass) => boolean,
   ) {}
 
-  /** The cut the pass continues, or -1: then `begin` its own. */
-  find(pass: FoundPass, scope: number): number {
+  /**
+   * The cut the pass continues, or undefined: then `begin` its own. `row`: it is a new track beside the one
+   * before, at the same level, as in a pocket cleared in rows with a retract after each.
+   */
+  find(pass: FoundPass, scope: number): { cut: number; row: boolean } | undefined {
     const entry =
       this.sameExtent(pass, scope) ?? this.otherWayIn(pass, scope) ?? this.partOfRing(pass, scope);
-    if (!entry) return -1;
-    this.last = { cut: entry.cut, pass, scope };
-    return entry.cut;
+    if (entry) {
+      this.last = { cut: entry.cut, pass, scope };
+      return { cut: entry.cut, row: false };
+    }
+    const row = this.rowBeside(pass, scope);
+    if (!row) return undefined;
+    this.begin(row.cut, pass, scope);
+    return { cut: row.cut, row: true };
   }
 
-  /** Makes a cut known by its first pass. */
+  /** Makes a cut known by its first pass, or by the first pass of a row. */
   begin(cut: number, pass: FoundPass, scope: number): void {
     const entry = { cut, pass, scope };
     const key = keyOf(pass.coreExtent);
@@ -84,14 +95,13 @@ export class CutMatcher {
   private otherWayIn(pass: FoundPass, scope: number): Entry | undefined {
     const { last } = this;
     if (!last || last.scope !== scope || longerSide(pass.coreExtent) < reach) return undefined;
-    if (farthestSide(last.pass.coreExtent, pass.coreExtent) > 2 * this.diameterOf(pass.tool))
-      return undefined;
+    if (farthestSide(last.pass.coreExtent, pass.coreExtent) > 2 * this.widthOf(pass)) return undefined;
     return this.alike(last.pass, pass, likelyShare) ? last : undefined;
   }
 
   /** A piece of a ring, cut as deep or deeper: the lowest level between tabs that the tool was lifted over. */
   private partOfRing(pass: FoundPass, scope: number): Entry | undefined {
-    if (longerSide(pass.coreExtent) < this.diameterOf(pass.tool)) return undefined;
+    if (longerSide(pass.coreExtent) < this.widthOf(pass)) return undefined;
     for (let k = this.rings.length - 1; k >= 0; k--) {
       const ring = this.rings[k];
       if (ring.scope !== scope || pass.bottom > ring.pass.bottom + sameLevel) continue;
@@ -101,6 +111,25 @@ export class CutMatcher {
       if (this.shareOn(points, ring.pass, sameShare)) return ring;
     }
     return undefined;
+  }
+
+  /** A track beside the pass before: at its level, everywhere near enough to overlap, and nowhere the same. */
+  private rowBeside(pass: FoundPass, scope: number): Entry | undefined {
+    const { last } = this;
+    if (!last || last.scope !== scope || Math.abs(last.pass.bottom - pass.bottom) > sameLevel)
+      return undefined;
+    const width = this.widthOf(pass);
+    if (Math.min(pass.coreLength, last.pass.coreLength) < width) return undefined;
+    if (farthestSide(last.pass.coreExtent, pass.coreExtent) > 0.5 * longerSide(pass.coreExtent) + width)
+      return undefined;
+    const [short, long] = pass.coreLength < last.pass.coreLength ? [pass, last.pass] : [last.pass, pass];
+    const points = this.points(short, long);
+    const beside =
+      this.shareOn(points, long, sameShare, besideAt * width) &&
+      this.shareOn(this.points(long, short), short, longRowShare, besideAt * width);
+    return beside && !points.some(({ x, y }) => liesOn(this.motions, long.core, x, y, sameTrack * width))
+      ? last
+      : undefined;
   }
 
   private alike(a: FoundPass, b: FoundPass, share: number): boolean {
@@ -146,10 +175,10 @@ export class CutMatcher {
     return pointsAlong(this.motions, pass.core, pass.coreLength, count);
   }
 
-  private shareOn(points: readonly PathPoint[], other: FoundPass, share: number): boolean {
+  private shareOn(points: readonly PathPoint[], other: FoundPass, share: number, within = reach): boolean {
     let misses = Math.floor((1 - share) * points.length);
     for (const { x, y } of points) {
-      if (!liesOn(this.motions, other.core, x, y, reach) && --misses < 0) return false;
+      if (!liesOn(this.motions, other.core, x, y, within) && --misses < 0) return false;
     }
     return points.length > 0;
   }

@@ -2,6 +2,7 @@
 import { motionExtent, motionLength } from "../machine/geometry.ts";
 import { MotionFlag, MotionKind, Plane, type Motions } from "../machine/motions.ts";
 import { planLength, stretchExtent, stretchLength, type Extent, type Stretch } from "./plan-path.ts";
+import { roundStarts } from "./rounds.ts";
 
 /** Heights closer than this are one level, mm: programs write three or four decimals. */
 export const sameLevel = 1e-4;
@@ -33,7 +34,7 @@ export interface FoundPass extends Stretch {
  *
  * A motion cuts when it is a feed or an arc whose lower end lies below the top. Without a known top, the
  * height of the last rapid in the plane stands for it: what a rapid travelled over is clear. Motions that end
- * at an unknown place belong to no pass.
+ * at an unknown place belong to no pass. A helix is one pass, with the round at its bottom.
  * @param top Z of the stock's top, mm
  * @param diameterOf diameter of a tool, mm
  */
@@ -45,6 +46,12 @@ export function findPasses(
   const { count, kind, flags, tool, z } = motions;
   const passes: FoundPass[] = [];
   const descent = new Descent();
+  const addPass = (from: number, to: number) => {
+    const pass = measure(motions, from, to);
+    const starts = pass.level ? roundStarts(motions, pass.core) : [];
+    if (starts.length === 0) passes.push(pass);
+    else [from, ...starts].forEach((start, k) => passes.push(measure(motions, start, starts[k] ?? to)));
+  };
   let first = -1;
   let clear = top ?? Infinity;
 
@@ -54,7 +61,7 @@ export function findPasses(
     // Without a top, a climb straight up that ends a pass is a retract.
     if (top === undefined)
       while (last > first && (isClimb(motions, last - 1) || isDwell(motions, last - 1))) last--;
-    if (last > first) passes.push(measure(motions, first, last));
+    if (last > first) addPass(first, last);
     first = -1;
   };
 

@@ -13,6 +13,7 @@ import {
   turnsInPlan,
   type Stretch,
 } from "./plan-path.ts";
+import { besideAt, sameTrack } from "./width.ts";
 
 /** A tool that moves less in the plane than this drills, mm. */
 const still = 0.05;
@@ -29,12 +30,12 @@ const mostDistances = 200_000;
  * Kind of the cut a pass follows.
  * - no movement in the plane: drilled hole
  * - a full circle with less than three tool diameters left inside: round hole
- * - tracks side by side, closer than the tool's diameter: pocket (a narrow ring that leaves no core is a slot)
+ * - tracks side by side, closer than the groove is wide: pocket (a narrow ring that leaves no core is a slot)
  * - a path that closes around something: outline
  * - anything else: slot
- * @param diameter of the tool, mm
+ * @param width of the groove it leaves (the tool's diameter, for a flat cutter), mm
  */
-export function shapeOf(motions: Motions, pass: FoundPass, diameter: number): CutKind {
+export function shapeOf(motions: Motions, pass: FoundPass, width: number): CutKind {
   if (longerSide(pass.coreExtent) < still) return "drilled hole";
   const loop = largestLoop(motions, pass.core);
   const loopLength = loop ? loop.length : 0;
@@ -42,10 +43,10 @@ export function shapeOf(motions: Motions, pass: FoundPass, diameter: number): Cu
     const circle = circleOf(motions, loop);
     // The rest are ways from the centre to the circle and back; a longer rest clears the inside.
     if (circle && pass.coreLength - loopLength - circle.again <= 0.6 * loopLength) {
-      return 2 * circle.radius - diameter < largestCore * diameter ? "round hole" : "outline";
+      return 2 * circle.radius - width < largestCore * width ? "round hole" : "outline";
     }
   }
-  if (coversArea(motions, pass, diameter, loopLength)) {
+  if (coversArea(motions, pass, width, loopLength)) {
     const [minX, minY, maxX, maxY] = pass.coreExtent;
     const oneRing = loopLength >= 0.7 * pass.coreLength;
     const slim = longerSide(pass.coreExtent) >= 1.5 * Math.min(maxX - minX, maxY - minY);
@@ -219,16 +220,16 @@ function arcPieces(motions: Motions, i: number): number {
 }
 
 /**
- * Whether most of the path has another track beside it, nearer than the tool's diameter but not on the path
+ * Whether most of the path has another track beside it, nearer than the groove is wide but not on the path
  * itself. A second time on the same track (a helix, a spring pass, a ramp to and fro) covers nothing more.
  * Near along the path does not count: at a corner the other leg is always close.
  */
-function coversArea(motions: Motions, pass: FoundPass, diameter: number, loopLength: number): boolean {
+function coversArea(motions: Motions, pass: FoundPass, width: number, loopLength: number): boolean {
   const { core, coreLength } = pass;
-  if (coreLength < 2 * diameter && loopLength === 0) return false;
+  if (coreLength < 2 * width && loopLength === 0) return false;
   const count = core.end - core.first;
   const probes = Math.max(12, Math.min(96, Math.floor(mostDistances / count)));
-  const apart = Math.min(1.5 * diameter, coreLength / 4);
+  const apart = Math.min(1.5 * width, coreLength / 4);
   const closed = loopLength >= 0.95 * coreLength;
   const along = new Float64Array(count + 1);
   for (let k = 0; k < count; k++) along[k + 1] = along[k] + planLength(motions, core.first + k);
@@ -240,17 +241,17 @@ function coversArea(motions: Motions, pass: FoundPass, diameter: number, loopLen
       if (along[k + 1] === along[k]) continue;
       const i = core.first + k;
       if (arc[i] < 0) {
-        if (point.x < x[i] - diameter && point.x < x[i + 1] - diameter) continue;
-        if (point.x > x[i] + diameter && point.x > x[i + 1] + diameter) continue;
-        if (point.y < y[i] - diameter && point.y < y[i + 1] - diameter) continue;
-        if (point.y > y[i] + diameter && point.y > y[i + 1] + diameter) continue;
+        if (point.x < x[i] - width && point.x < x[i + 1] - width) continue;
+        if (point.x > x[i] + width && point.x > x[i + 1] + width) continue;
+        if (point.y < y[i] - width && point.y < y[i + 1] - width) continue;
+        if (point.y > y[i] + width && point.y > y[i + 1] + width) continue;
       }
       let gap = along[k] > point.along ? along[k] - point.along : point.along - along[k + 1];
       if (closed)
         gap = Math.min(gap, coreLength - Math.max(along[k + 1] - point.along, point.along - along[k]));
       if (gap < apart) continue;
       const distance = distanceToMotion(motions, i, point.x, point.y);
-      if (distance > 0.15 * diameter && distance < 1.02 * diameter) {
+      if (distance > sameTrack * width && distance < besideAt * width) {
         beside++;
         break;
       }
