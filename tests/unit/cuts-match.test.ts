@@ -105,6 +105,20 @@ describe("passes join into a cut", () => {
     expect(told(cutting(...slot(0, 60, 0, -3), ...slot(0, 60, 2, -3)))).toEqual(["slot -3 -3"]);
   });
 
+  it("of a carved surface in rows with a retract after each", () => {
+    const row = (y: number) => [
+      `G0 X0 Y${y}`,
+      "G1 Z-1 F300",
+      ...Array.from(
+        { length: 30 },
+        (_, k) => `G1 X${k + 1} Z${(-3 - 2 * Math.sin(k / 5 + y / 3)).toFixed(3)}`,
+      ),
+      "G0 Z5",
+    ];
+    const result = cutting(...[0, 0.5, 1, 1.5, 2].flatMap(row));
+    expect(result.tree.cuts.map((cut) => [cut.kind, cut.passes.length])).toEqual([["pocket", 5]]);
+  });
+
   it("of a hole pecked by rapids", () => {
     expect(told(cutting("G0 X9 Y9", "G1 Z-4 F200", "G0 Z1", "G0 Z-3", "G1 Z-8", "G0 Z5"))).toEqual([
       "drilled hole -4 -8",

@@ -116,18 +116,20 @@ export class CutMatcher {
   /** A track beside the pass before: at its level, everywhere near enough to overlap, and nowhere the same. */
   private rowBeside(pass: FoundPass, scope: number): Entry | undefined {
     const { last } = this;
-    if (!last || last.scope !== scope || Math.abs(last.pass.bottom - pass.bottom) > sameLevel)
-      return undefined;
+    if (!last || last.scope !== scope || last.pass.level !== pass.level) return undefined;
+    // Rows of a carved surface each have their own lowest point.
+    if (pass.level && Math.abs(last.pass.bottom - pass.bottom) > sameLevel) return undefined;
     const width = this.widthOf(pass);
     if (Math.min(pass.coreLength, last.pass.coreLength) < width) return undefined;
     if (farthestSide(last.pass.coreExtent, pass.coreExtent) > 0.5 * longerSide(pass.coreExtent) + width)
       return undefined;
     const [short, long] = pass.coreLength < last.pass.coreLength ? [pass, last.pass] : [last.pass, pass];
     const points = this.points(short, long);
+    const nearest = pass.level ? sameTrack * width : reach;
     const beside =
       this.shareOn(points, long, sameShare, besideAt * width) &&
       this.shareOn(this.points(long, short), short, longRowShare, besideAt * width);
-    return beside && !points.some(({ x, y }) => liesOn(this.motions, long.core, x, y, sameTrack * width))
+    return beside && !points.some(({ x, y }) => liesOn(this.motions, long.core, x, y, nearest))
       ? last
       : undefined;
   }

@@ -228,7 +228,9 @@ function coversArea(motions: Motions, pass: FoundPass, width: number, loopLength
   const { core, coreLength } = pass;
   if (coreLength < 2 * width && loopLength === 0) return false;
   const count = core.end - core.first;
-  const probes = Math.max(12, Math.min(96, Math.floor(mostDistances / count)));
+  // Four probes a groove's width along the path tell enough; long paths are bounded by the work.
+  const wanted = Math.ceil((4 * coreLength) / width);
+  const probes = Math.max(12, Math.min(96, wanted, Math.floor(mostDistances / count)));
   const apart = Math.min(1.5 * width, coreLength / 4);
   const closed = loopLength >= 0.95 * coreLength;
   const along = new Float64Array(count + 1);
