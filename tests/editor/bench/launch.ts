@@ -271,12 +271,21 @@ function drive(page: Page, setSettings: EditorWindow["setSettings"]): Driver {
     }
   }
 
-  /** Opens quick input with a key, types, waits for a row that names `wanted`, and takes it. */
+  /**
+   * Opens quick input with a key, types, waits for a row that names `wanted`, and takes it. On a busy machine the
+   * focus may move away after the typing, which closes quick input: then all of it is done again.
+   */
   async function pick(key: string, typed: string, wanted: string): Promise<void> {
-    await typeInQuickInput(key, typed);
     const row = quickRows.filter({ hasText: wanted }).first();
-    await row.waitFor();
-    await row.click();
+    for (let attempt = 0; ; attempt++) {
+      await typeInQuickInput(key, typed);
+      try {
+        await row.click({ timeout: 15_000 });
+        return;
+      } catch (error) {
+        if (attempt === 3) throw error;
+      }
+    }
   }
 
   const runCommand = (title: string) => pick("F1", `>${title}`, title);
