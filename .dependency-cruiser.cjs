@@ -44,7 +44,12 @@ module.exports = {
       from: { path: "^client/" },
       to: { path: "^(webview/|server/src/(language|machine|cuts|stock|review)/)" },
     },
-    { name: "no-circles", severity: "error", from: {}, to: { circular: true, viaOnly: { dependencyTypesNot: ["type-only"] } } },
+    {
+      name: "no-circles",
+      severity: "error",
+      from: {},
+      to: { circular: true, viaOnly: { dependencyTypesNot: ["type-only"] } },
+    },
   ],
   options: {
     tsPreCompilationDeps: true,

@@ -16,5 +16,19 @@ export default tseslint.config(
       eqeqeq: "error",
     },
   },
-  { files: ["**/*.mjs", "**/*.cjs"], languageOptions: { globals: { process: "readonly", console: "readonly", module: "writable", URL: "readonly", setTimeout: "readonly", fetch: "readonly", window: "readonly", document: "readonly" } } },
+  {
+    files: ["**/*.mjs", "**/*.cjs"],
+    languageOptions: {
+      globals: {
+        process: "readonly",
+        console: "readonly",
+        module: "writable",
+        URL: "readonly",
+        setTimeout: "readonly",
+        fetch: "readonly",
+        window: "readonly",
+        document: "readonly",
+      },
+    },
+  },
 );

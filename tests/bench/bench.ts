@@ -41,7 +41,9 @@ for (const lines of [10_000, 100_000]) {
   const job = resolveJob({ programFile: "bench.nc", program });
   const scan = time(() => byteScan(text));
   const own = time(() => interpret(readProgram(text), job.machine));
-  const second = time(() => new SecondReading({ addLine: () => {}, addArcCurve: () => {} }).loadFromStringSync(text));
+  const second = time(() =>
+    new SecondReading({ addLine: () => {}, addArcCurve: () => {} }).loadFromStringSync(text),
+  );
   const whole = time(() => reviewProgram({ file: "bench.nc", text, job }));
   const cells = (values: (string | number)[]) => `| ${values.join(" | ")} |`;
   rows.push(
@@ -54,6 +56,8 @@ for (const lines of [10_000, 100_000]) {
     ]),
   );
 }
-console.log("| lines | reading and interpreting | of a byte scan | of gcode-toolpath | whole review, of our reading |");
+console.log(
+  "| lines | reading and interpreting | of a byte scan | of gcode-toolpath | whole review, of our reading |",
+);
 console.log("| --- | --- | --- | --- | --- |");
 console.log(rows.join("\n"));

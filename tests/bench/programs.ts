@@ -5,7 +5,10 @@
  * at growing depth.
  */
 export function boardProgram(lines: number): string {
-  const text = ["(bench: bulb tray)", "(cutwright: thickness 18 mm; size 300 x 200 mm; corner 0 mm, 0 mm; tool 1 flat 6 mm)"];
+  const text = [
+    "(bench: bulb tray)",
+    "(cutwright: thickness 18 mm; size 300 x 200 mm; corner 0 mm, 0 mm; tool 1 flat 6 mm)",
+  ];
   text.push("G21 G90 G17", "T1 M6", "S18000 M3", "G0 Z5", "G0 X10 Y10", "G1 Z-1 F300", "G1 X10 F1200");
   const rowLength = 280;
   const step = 1.5;

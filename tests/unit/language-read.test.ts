@@ -12,7 +12,8 @@ function words(program: Program): string[] {
   );
 }
 
-const problems = (text: string) => readProgram(text).problems.map((p) => [p.rule, text.slice(p.start, p.end)]);
+const problems = (text: string) =>
+  readProgram(text).problems.map((p) => [p.rule, text.slice(p.start, p.end)]);
 
 describe("words", () => {
   it.each([
@@ -50,12 +51,9 @@ describe("words", () => {
   it("splits lines at LF, CRLF and CR, and keeps offsets", () => {
     const program = readProgram("G0\r\nX1\rX2\nX3");
     expect(program.lineCount).toBe(4);
-    expect(Array.from({ length: 4 }, (_, l) => program.text.slice(program.lineStart[l], lineEnd(program, l)))).toEqual([
-      "G0",
-      "X1",
-      "X2",
-      "X3",
-    ]);
+    expect(
+      Array.from({ length: 4 }, (_, l) => program.text.slice(program.lineStart[l], lineEnd(program, l))),
+    ).toEqual(["G0", "X1", "X2", "X3"]);
     expect(lineAt(program, 4)).toBe(1);
   });
 
@@ -135,7 +133,24 @@ describe("bad input", () => {
 describe("properties", () => {
   const snippet = fc.oneof(
     fc.string({ maxLength: 8 }),
-    fc.constantFrom("G1", "X", "Y-1.5", "(", ")", ";", "\r\n", "\n", "#1=", "[", "]", "O1 sub", "%", "/", "e5", "\u00e9"),
+    fc.constantFrom(
+      "G1",
+      "X",
+      "Y-1.5",
+      "(",
+      ")",
+      ";",
+      "\r\n",
+      "\n",
+      "#1=",
+      "[",
+      "]",
+      "O1 sub",
+      "%",
+      "/",
+      "e5",
+      "\u00e9",
+    ),
   );
   const text = fc.array(snippet, { maxLength: 60 }).map((parts) => parts.join(""));
 
@@ -174,7 +189,11 @@ describe("properties", () => {
 
   it("reads any decimal exactly as the language's own number parser does", () => {
     const decimal = fc
-      .tuple(fc.constantFrom("", "-", "+"), fc.integer({ min: 0, max: 999_999_999 }), fc.stringMatching(/^[0-9]{0,12}$/))
+      .tuple(
+        fc.constantFrom("", "-", "+"),
+        fc.integer({ min: 0, max: 999_999_999 }),
+        fc.stringMatching(/^[0-9]{0,12}$/),
+      )
       .map(([sign, whole, fraction]) => `${sign}${whole}.${fraction}`);
     fc.assert(
       fc.property(decimal, (number) => {

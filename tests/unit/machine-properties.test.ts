@@ -7,8 +7,14 @@ import { toolpathOf } from "../support/engine.ts";
 const number = fc.integer({ min: -99_999, max: 99_999 }).map((n) => n / 1000);
 const word = (letter: string) => number.map((n) => `${letter}${n}`);
 const block = fc.oneof(
-  { weight: 4, arbitrary: fc.tuple(fc.constantFrom("G0", "G1"), word("X"), word("Y"), word("Z")).map((w) => w.join(" ")) },
-  { weight: 2, arbitrary: fc.tuple(fc.constantFrom("G2", "G3"), word("I"), word("J"), word("Z")).map((w) => w.join(" ")) },
+  {
+    weight: 4,
+    arbitrary: fc.tuple(fc.constantFrom("G0", "G1"), word("X"), word("Y"), word("Z")).map((w) => w.join(" ")),
+  },
+  {
+    weight: 2,
+    arbitrary: fc.tuple(fc.constantFrom("G2", "G3"), word("I"), word("J"), word("Z")).map((w) => w.join(" ")),
+  },
   { weight: 1, arbitrary: fc.tuple(word("X"), word("Y")).map(([x, y]) => `G99 G81 ${x} ${y} Z-200 R150`) },
   fc.constantFrom("G90", "G91", "G17", "M3 S1000", "M5", "F250", "G4 P1"),
 );
@@ -28,7 +34,14 @@ describe("motions are unchanged by", () => {
     ["blanks", (text: string) => text.replace(/[A-Z]/g, (letter) => ` ${letter}\t`)],
     ["no blanks", (text: string) => text.replace(/ /g, "")],
     ["comments", (text: string) => text.replace(/\n/g, " (remark) ; and more\n")],
-    ["line numbers", (text: string) => text.split("\n").map((line, i) => `N${i * 10} ${line}`).join("\n")],
+    [
+      "line numbers",
+      (text: string) =>
+        text
+          .split("\n")
+          .map((line, i) => `N${i * 10} ${line}`)
+          .join("\n"),
+    ],
     ["line ends", (text: string) => text.replace(/\n/g, "\r\n")],
     ["leading zeros and trailing decimals", (text: string) => text.replace(/G(\d)\b/g, "G0$1.0")],
   ])("%s", (_, rewrite) => {
@@ -45,7 +58,10 @@ describe("motions are unchanged by", () => {
       fc.property(blocks, (lines) => {
         const metric = program(lines);
         const inches = metric
-          .replace(/([XYZIJRF])(-?[\d.]+)/g, (_, letter: string, value: string) => `${letter}${(Number(value) / 25.4).toFixed(12)}`)
+          .replace(
+            /([XYZIJRF])(-?[\d.]+)/g,
+            (_, letter: string, value: string) => `${letter}${(Number(value) / 25.4).toFixed(12)}`,
+          )
           .replace("G21", "G20");
         const a = columns(metric);
         const b = columns(inches);
@@ -101,12 +117,18 @@ describe("geometry of motions", () => {
 
 describe("interpreting never fails", () => {
   it("on any text", () => {
-    const part = fc.oneof(block, fc.string({ maxLength: 10 }), fc.constantFrom("G28", "G92 X1", "G53", "G2 R1", "T-1 M6", "G83", "P1", "%", "G1 X[1"));
+    const part = fc.oneof(
+      block,
+      fc.string({ maxLength: 10 }),
+      fc.constantFrom("G28", "G92 X1", "G53", "G2 R1", "T-1 M6", "G83", "P1", "%", "G1 X[1"),
+    );
     fc.assert(
       fc.property(fc.array(part, { maxLength: 40 }), (parts) => {
         const { motions, firstMotionOfLine } = toolpathOf(parts.join("\n"));
         for (let i = 0; i <= motions.count; i++) {
-          expect(Number.isFinite(motions.x[i]) && Number.isFinite(motions.y[i]) && Number.isFinite(motions.z[i])).toBe(true);
+          expect(
+            Number.isFinite(motions.x[i]) && Number.isFinite(motions.y[i]) && Number.isFinite(motions.z[i]),
+          ).toBe(true);
         }
         for (let l = 1; l < firstMotionOfLine.length; l++) {
           expect(firstMotionOfLine[l]).toBeGreaterThanOrEqual(firstMotionOfLine[l - 1]);

@@ -1,5 +1,5 @@
 /** Whether cuts that are meant to go through do: by the exact depth of motions, never by cell size. Lengths in mm. */
-import type { Cut, CutTree } from "../cuts/cuts.ts";
+import type { Cut, CutTree, Pass } from "../cuts/cuts.ts";
 import { motionLength, pointOnMotion } from "../machine/geometry.ts";
 import { MotionFlag, MotionKind, type Motions } from "../machine/motions.ts";
 import type { Cutter } from "../stock/cutter.ts";
@@ -13,11 +13,12 @@ const same = 1e-6;
 const mostPoints = 240;
 const mostSurfaces = 400_000;
 
-/** One result for each cut that is meant to go through. */
+/** One result for each cut that is meant to go through. `band`: half-width of the band around the underside, mm. */
 export function judgeThrough(
   motions: Motions,
   tree: CutTree,
   underside: number | undefined,
+  band: number,
   field: HeightField | undefined,
   cutterOf: (tool: number) => Cutter,
 ): ThroughResult[] {
@@ -25,7 +26,7 @@ export function judgeThrough(
   const results: ThroughResult[] = [];
   for (const cut of tree.cuts) {
     if (cut.intent.goes !== "through") continue;
-    const result = judgeCut(motions, tree, cut, underside, field, cutterOf);
+    const result = judgeCut(motions, tree, cut, underside, band, field, cutterOf);
     if (result) results.push(result);
   }
   if (field) countAreas(results, tree, field);
@@ -37,6 +38,7 @@ function judgeCut(
   tree: CutTree,
   cut: Cut,
   underside: number,
+  band: number,
   field: HeightField | undefined,
   cutterOf: (tool: number) => Cutter,
 ): ThroughResult | undefined {
@@ -44,7 +46,7 @@ function judgeCut(
   const left = cut.bottom - underside;
   const motion = deepest.bottomMotion;
   const at: [number, number, number] = [motions.x[motion + 1], motions.y[motion + 1], cut.bottom];
-  const points = pathPoints(motions, tree, cut);
+  const points = pathPoints(motions, tree, cut, underside + band);
   if (left > same) {
     // Another cut may have finished the job: then the material says so at every place along this one.
     const finished =
@@ -70,33 +72,76 @@ function judgeCut(
 
 type PathPoint = readonly [x: number, y: number, motion: number];
 
-/** Points along the deepest level of the cut, evenly by length, away from its tabs. */
-function pathPoints(motions: Motions, tree: CutTree, cut: Cut): PathPoint[] {
-  const pass = tree.passes[cut.deepestPass];
+/**
+ * Points along all passes that reach the cut's lowest level, evenly by length, away from its tabs. Where a good part of
+ * a pass lies at that level, its lead-in and lead-out do not count: a ramp beside the path is meant to stay above.
+ */
+function pathPoints(motions: Motions, tree: CutTree, cut: Cut, bandTop: number): PathPoint[] {
   const points: PathPoint[] = [];
+  const lowest = cut.passes.map((p) => tree.passes[p]).filter((pass) => pass.bottom <= cut.bottom + same);
   const tabs = cut.passes.flatMap((p) => tree.passes[p].tabs);
-  const step = Math.max(pass.length / mostPoints, 0.05);
+  const total = lowest.reduce((sum, pass) => sum + pass.length, 0);
+  const step = Math.max(total / mostPoints, 0.05);
   let untilNext = 0;
-  for (let i = pass.first; i < pass.end; i++) {
-    const kind = motions.kind[i];
-    if (kind === MotionKind.dwell || kind === MotionKind.rapid || motions.flags[i] & MotionFlag.startUnknown)
-      continue;
-    const length = motionLength(motions, i);
-    while (untilNext <= length) {
-      const [x, y] = pointOnMotion(motions, i, length > 0 ? untilNext / length : 1);
-      const inTab = tabs.some(
-        (tab) => Math.hypot(tab.at[0] - x, tab.at[1] - y) <= tab.length / 2 + tabRadius,
-      );
-      if (!inTab) points.push([x, y, i]);
-      untilNext += step;
+  for (const pass of lowest) {
+    const [first, end] = levelRange(motions, pass, bandTop);
+    for (let i = first; i < end; i++) {
+      const kind = motions.kind[i];
+      if (
+        kind === MotionKind.dwell ||
+        kind === MotionKind.rapid ||
+        motions.flags[i] & MotionFlag.startUnknown
+      )
+        continue;
+      const length = motionLength(motions, i);
+      while (untilNext <= length) {
+        const [x, y] = pointOnMotion(motions, i, length > 0 ? untilNext / length : 1);
+        const inTab = tabs.some(
+          (tab) => Math.hypot(tab.at[0] - x, tab.at[1] - y) <= tab.length / 2 + tabRadius,
+        );
+        if (!inTab) points.push([x, y, i]);
+        untilNext += step;
+      }
+      untilNext -= length;
     }
-    untilNext -= length;
   }
   if (points.length === 0 && tabs.length === 0) {
-    points.push([motions.x[pass.bottomMotion + 1], motions.y[pass.bottomMotion + 1], pass.bottomMotion]);
+    const { bottomMotion } = tree.passes[cut.deepestPass];
+    points.push([motions.x[bottomMotion + 1], motions.y[bottomMotion + 1], bottomMotion]);
   }
   return points;
 }
+
+/** Share of a pass that must lie at its lowest level for that level to be what the pass is about. */
+const levelShare = 0.25;
+
+/**
+ * The motions of a pass that are meant to be at its lowest level: from where it first runs there to where it last does.
+ * An open path counts on to both sides while it stays within the band around the underside; a ramp that comes from above
+ * the band, or leaves to it, is an entry or an exit, and so is all beside a closed path. A pass that hardly runs at
+ * its lowest level counts whole.
+ */
+function levelRange(motions: Motions, pass: Pass, bandTop: number): [number, number] {
+  const { x, y, z } = motions;
+  const low = pass.bottom + same;
+  let first = -1;
+  let end = -1;
+  let length = 0;
+  for (let i = pass.first; i < pass.end; i++) {
+    if (z[i] > low || z[i + 1] > low) continue;
+    if (first < 0) first = i;
+    end = i + 1;
+    length += motionLength(motions, i);
+  }
+  if (first < 0 || length < levelShare * pass.length) return [pass.first, pass.end];
+  if (Math.hypot(x[end] - x[first], y[end] - y[first]) <= closedWithin) return [first, end];
+  while (first > pass.first && z[first - 1] <= bandTop) first--;
+  while (end < pass.end && z[end + 1] <= bandTop) end++;
+  return [first, end];
+}
+
+/** A level whose ends are this near each other is closed, mm. */
+const closedWithin = 0.5;
 
 /** A tab's slopes and the cutter's own rounding reach a little past its level stretch, mm. */
 const tabRadius = 1;

@@ -36,7 +36,14 @@ export function reviewProgram(input: ReviewInput): Review {
   }));
   const material = runMaterial(toolpath.motions, tree, job, top, underside, earlier, input.cell);
   const cutterOf = cutterTable(job);
-  const through = judgeThrough(toolpath.motions, tree, underside, material?.field, cutterOf);
+  const through = judgeThrough(
+    toolpath.motions,
+    tree,
+    underside,
+    job.throughBand ?? 0,
+    material?.field,
+    cutterOf,
+  );
   const silenceUse = new Set<Silence>();
   const context = makeContext({
     file,
