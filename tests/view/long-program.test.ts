@@ -41,13 +41,16 @@ function wavyBoard(motions: number): string {
 }
 
 test("opens, is carved, turned, scrubbed and clicked", async () => {
+  const started = performance.now();
   const scene = sceneOf(wavyBoard(100_000), "waves.nc");
+  const reviewed = performance.now();
   expect(scene.motions.count).toBeGreaterThan(100_000);
   const { page, complaints, close } = await bench.show({
     scene: encodeScene(scene),
     width: 1000,
     height: 700,
   });
+  const shown = performance.now();
   await page.screenshot({ path: screenshotFile("long-end") });
   const scrub = async (done: number) => {
     const start = performance.now();
@@ -76,6 +79,9 @@ test("opens, is carved, turned, scrubbed and clicked", async () => {
   );
   expect(gap).toBeLessThan(3);
   expect(complaints).toEqual([]);
+  console.log(
+    `100 k motions: review ${(reviewed - started).toFixed(0)} ms, first full picture ${(shown - reviewed).toFixed(0)} ms`,
+  );
   console.log(`100 k motions: to the middle ${half.toFixed(0)} ms, 40 motions on ${on.toFixed(0)} ms`);
   await close();
 });

@@ -8,6 +8,8 @@ import type { BoardSurface } from "./board-mesh.ts";
 
 /** Most cells drawn. */
 const mostCells = 400_000;
+/** Programs of more motions are carved in the review's own cells. */
+const longProgram = 20_000;
 /** With no thickness declared the board is drawn this far below the deepest cut, mm. */
 const undeclaredRest = 3;
 
@@ -27,7 +29,7 @@ export class BoardMaterial {
     full: Grid,
   ) {
     const { board, motions } = scene;
-    const grid = drawnGrid(full);
+    const grid = drawnGrid(full, motions.count);
     const start = scene.startHeight ? resampled(scene.startHeight, full, grid) : undefined;
     const cutters = new Map(scene.tools.map((tool): [number, Cutter] => [tool.number, cutterFrom(tool)]));
     const cutterOf = (tool: number): Cutter => {
@@ -94,8 +96,11 @@ export class BoardMaterial {
   }
 }
 
-/** The grid drawn: coarser than the review's where that has too many cells, up to twice as fine where there is room. */
-function drawnGrid(full: Grid): Grid {
+/**
+ * The grid drawn: coarser than the review's where that has too many cells, up to twice as fine where there is
+ * room and the program is short enough to carve it so in no time.
+ */
+function drawnGrid(full: Grid, motionCount: number): Grid {
   const area = {
     x0: full.x0,
     y0: full.y0,
@@ -103,7 +108,11 @@ function drawnGrid(full: Grid): Grid {
     depth: full.dy * full.rows,
   };
   const finest = Math.sqrt((area.width * area.depth) / mostCells);
-  return makeGrid(area, Math.max(Math.min(full.dx, full.dy) / 2, finest), mostCells);
+  return makeGrid(
+    area,
+    Math.max(Math.min(full.dx, full.dy) / (motionCount > longProgram ? 1 : 2), finest),
+    mostCells,
+  );
 }
 
 function resampled(heights: Float32Array, from: Grid, to: Grid): Float32Array {

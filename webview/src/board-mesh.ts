@@ -220,15 +220,15 @@ class TileMesher {
 
   private startShift(column: number, row: number, at: number): void {
     if (column === 0 || row === 0 || column === this.columns || row === this.rows) return;
-    let [steps, x, y] = [0, 0, 0];
-    if (this.isStep(column - 1, row - 1, 1, 0)) (steps++, (y -= 0.5));
-    if (this.isStep(column - 1, row, 1, 0)) (steps++, (y += 0.5));
-    if (this.isStep(column - 1, row - 1, 0, 1)) (steps++, (x -= 0.5));
-    if (this.isStep(column, row - 1, 0, 1)) (steps++, (x += 0.5));
+    const below = this.isStep(column - 1, row - 1, 1, 0) ? 1 : 0;
+    const above = this.isStep(column - 1, row, 1, 0) ? 1 : 0;
+    const left = this.isStep(column - 1, row - 1, 0, 1) ? 1 : 0;
+    const right = this.isStep(column, row - 1, 0, 1) ? 1 : 0;
+    const steps = below + above + left + right;
     // A wall that ends in the open keeps its place.
     if (steps < 2) return;
-    this.shiftX[at] = x / steps;
-    this.shiftY[at] = y / steps;
+    this.shiftX[at] = (right - left) / (2 * steps);
+    this.shiftY[at] = (above - below) / (2 * steps);
   }
 
   /** One corner (c, r of the region) moved half-way to the mean of the corners that walls join it to. */

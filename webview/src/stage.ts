@@ -21,7 +21,9 @@ import type { Session } from "./session.ts";
 import { ToolDrawing } from "./tool-drawing.ts";
 
 /** Time for carving in one frame, ms. */
-const carveBudget = 24;
+const carveBudget = 40;
+/** While there is much to carve, pictures of the state in between are this far apart at least, ms. */
+const betweenPictures = 400;
 /** Room around the board when it is fitted, CSS px. */
 const fitMargin = 44;
 
@@ -53,6 +55,10 @@ export class Stage {
   private drawn: Drawn | undefined;
   private requested = 0;
   private meshed = -1;
+  /** The camera moved since the last picture; when that was done and how long it took, ms. */
+  private moved = false;
+  private lastPicture = 0;
+  private pictureCost = 0;
   private lost = false;
   private readonly ground = new Color();
   private fitted = false;
@@ -112,6 +118,7 @@ export class Stage {
     });
     listenForGestures(this.canvas, this.orbit, {
       moved: () => {
+        this.moved = true;
         this.onPose();
         this.request();
       },
@@ -142,6 +149,7 @@ export class Stage {
   fit(): void {
     if (!this.drawn) return;
     this.orbit.fit(this.drawn.box, Math.min(fitMargin, this.orbit.width * 0.09));
+    this.moved = true;
     this.onPose();
     this.request();
   }
@@ -253,6 +261,14 @@ export class Stage {
       return;
     }
     const carved = this.carve(drawn);
+    const now = performance.now();
+    if (!carved && !this.moved && now - this.lastPicture < Math.max(betweenPictures, 4 * this.pictureCost)) {
+      // The time is better spent on carving.
+      this.request();
+      return;
+    }
+    this.moved = false;
+    if (!carved) drawn.board?.update();
     const ratio = renderer.getPixelRatio();
     drawn.path.setSize(orbit.width, orbit.height, ratio, orbit.scale);
     drawn.path.setDone(session.done);
@@ -274,6 +290,8 @@ export class Stage {
       this.ground.setRGB(...this.palette.rgb.background.toArray(), LinearSRGBColorSpace),
     );
     renderer.render(this.three, orbit.camera);
+    this.lastPicture = performance.now();
+    this.pictureCost = this.lastPicture - now;
     if (carved) this.settle();
     else this.request();
   }
@@ -287,12 +305,12 @@ export class Stage {
     if (!material || !board) return true;
     if (!drawn.skinKnown) {
       // The map of the skin is read off the finished board, once.
-      if (!material.advance(scene.motions.count, carveBudget)) return this.carving(material, board);
+      if (!material.advance(scene.motions.count, carveBudget)) return this.carving(material);
       board.setSkin(material.skinMask());
       this.drawn!.skinKnown = true;
     }
     const there = material.advance(this.session.done, carveBudget);
-    if (!there) return this.carving(material, board);
+    if (!there) return this.carving(material);
     if (this.meshed !== this.session.done) {
       board.update();
       this.meshed = this.session.done;
@@ -301,8 +319,7 @@ export class Stage {
     return true;
   }
 
-  private carving(material: BoardMaterial, board: BoardDrawing): false {
-    board.update();
+  private carving(material: BoardMaterial): false {
     this.meshed = -1;
     const share = Math.floor((100 * material.motionCount) / Math.max(this.session.motionCount, 1));
     this.progress.textContent = `Carving ${share} %`;
