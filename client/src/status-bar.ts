@@ -1,6 +1,6 @@
 import * as vscode from "vscode";
 import type { Status } from "../../server/src/editor/protocol.ts";
-import { isProgram } from "./programs.ts";
+import { isProgram, programInView } from "./programs.ts";
 import type { Statuses } from "./statuses.ts";
 
 /** Board, thickness and worst finding of the active program; a click chooses another board. */
@@ -16,6 +16,7 @@ export class StatusBar implements vscode.Disposable {
       this.item,
       statuses.onDidReview(() => this.update()),
       vscode.window.onDidChangeActiveTextEditor(() => this.update()),
+      vscode.window.onDidChangeVisibleTextEditors(() => this.update()),
     ];
     this.update();
   }
@@ -25,13 +26,10 @@ export class StatusBar implements vscode.Disposable {
   }
 
   private update(): void {
-    const document = vscode.window.activeTextEditor?.document;
-    // An output panel or a webview takes the focus: what was shown stays true for the program beside it.
-    if (document && !isProgram(document)) return this.item.hide();
-    if (!document)
-      return vscode.window.visibleTextEditors.some((e) => isProgram(e.document))
-        ? undefined
-        : this.item.hide();
+    // The cut view may have the focus: the program beside it is still the one that is meant.
+    const active = vscode.window.activeTextEditor?.document;
+    const document = active ?? programInView();
+    if (!isProgram(document)) return this.item.hide();
     const status = this.statuses.of(document.uri);
     if (!status) {
       this.item.text = "$(loading~spin) Reviewing";
@@ -84,8 +82,7 @@ function tooltipOf(status: Status): vscode.MarkdownString {
   return text;
 }
 
-function background({ worst, allRead }: Status): vscode.ThemeColor | undefined {
-  if (worst === "error") return new vscode.ThemeColor("statusBarItem.errorBackground");
-  if (worst === "warning" || !allRead) return new vscode.ThemeColor("statusBarItem.warningBackground");
-  return undefined;
+/** Only an error colours the bar: a board would be spoiled. */
+function background({ worst }: Status): vscode.ThemeColor | undefined {
+  return worst === "error" ? new vscode.ThemeColor("statusBarItem.errorBackground") : undefined;
 }

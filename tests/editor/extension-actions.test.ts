@@ -112,6 +112,18 @@ describe("the packaged extension's actions", () => {
     await editor.page.keyboard.press("Escape");
   });
 
+  test("a finding's rule id opens the page about the rule", async () => {
+    const { page } = editor;
+    await editor.readProblems();
+    await page.locator(".markers-panel a", { hasText: "through-cut-short" }).first().click();
+    await page.locator(".tab.active", { hasText: "through-cut-short.md" }).waitFor();
+    const preview = await editor.webviewFrame("h1");
+    expect(await preview.locator("h1").first().innerText()).toMatch(/through/i);
+    await editor.screenshot("rule-page");
+    await editor.closePanel();
+    await editor.focusTab("rack.nc");
+  });
+
   test("a quick fix silences a finding once its reason is typed", async () => {
     await editor.goToLine(13);
     await quickFix("Silence through-cut-short here");
@@ -168,6 +180,7 @@ describe("the packaged extension's actions", () => {
     await editor.focusTab("rail.nc");
     await editor.runCommand("View: Close All Editors in Group");
     await frame.getByText("The program was closed").first().waitFor();
+    await statusBar().waitFor({ state: "hidden" });
     await editor.screenshot("program-closed");
     expect(await page.locator(".notifications-toasts .notification-list-item-message").count()).toBe(0);
   });

@@ -308,7 +308,9 @@ describe("hover", () => {
     expect(text).toContain("X 110.00 mm, Y 10.00 mm, Z -18.00 mm");
     expect(text).toContain("18.00 mm deep here");
     expect(text).toContain("0.60 mm of the board stays");
-    expect(text).toMatch(/pass 2 of 2 of Slot, .*meant to go through \(inferred/);
+    expect(text).toMatch(
+      /\*\*Slot\*\* in "Ends", pass 2 of 2: 18\.00 mm deep, meant to go through \(inferred: /,
+    );
   });
 
   test("says what codes mean, and nothing on a line without words", async () => {

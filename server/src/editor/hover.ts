@@ -10,7 +10,7 @@ import { surfaces } from "../stock/surfaces.ts";
 import { codeMeanings } from "./block-words.ts";
 import { placeOfLine } from "./outline.ts";
 import { linesRange } from "./ranges.ts";
-import { capital, cutTitle, depthText } from "./wording.ts";
+import { capital, depthText, intentText } from "./wording.ts";
 
 /** Motions the exact probe looks through; past it the material model answers, to its resolution. */
 const mostProbedMotions = 200_000;
@@ -121,11 +121,12 @@ function placeTexts(review: Review, line: number): string[] {
   if (known && motions.kind[end - 1] !== MotionKind.dwell) texts.push(materialText(review, end));
   const { operation, cut, pass, passNumber } = placeOfLine(review, line);
   if (pass && cut && operation) {
-    const which = cut.passes.length > 1 ? `pass ${passNumber} of ${cut.passes.length} of ` : "";
+    const which = cut.passes.length > 1 ? `, pass ${passNumber} of ${cut.passes.length}` : "";
+    const meant = `${intentText(review, cut.intent)} (${knownText(cut.intent.known, cut.intent.because)})`;
     texts.push(
-      `Operation "${plain(operation.name)}", ${which}${cutTitle(review, cut)} (${knownText(cut.intent.known, cut.intent.because)}).`,
+      `**${capital(cut.kind)}** in "${plain(operation.name)}"${which}: ${depthText(review, cut.bottom)}, ${meant}.`,
     );
-  } else if (operation) texts.push(`Operation "${plain(operation.name)}".`);
+  } else if (operation) texts.push(`Part of "${plain(operation.name)}".`);
   return texts;
 }
 
