@@ -10,7 +10,7 @@ import type { Cut } from "../cuts/cuts.ts";
 import type { Finding, Fix } from "../review/finding.ts";
 import type { Review } from "../review/review.ts";
 import { createJobEdit, declareThicknessEdit } from "./declare-edits.ts";
-import { directive } from "./directives.ts";
+import { declarationLineOf, directive } from "./directives.ts";
 import { insertLineEdit, type EditAbilities, type Piece, type Target } from "./edits.ts";
 import { placeOfLine } from "./outline.ts";
 import { rangeOf, sharesLine } from "./ranges.ts";
@@ -41,7 +41,7 @@ export function codeActionsOf(input: ActionInput): CodeAction[] {
     .filter((finding) => sharesLine(rangeOf(review.program, finding.start, finding.end), range))
     .slice(0, mostFindings);
   const actions: CodeAction[] = [];
-  for (const finding of found) actions.push(...fixActions(input, finding));
+  for (const finding of found) actions.push(...fixActions(input, finding), ...toolActions(input, finding));
   const spoken = new Set<number>();
   for (const finding of found) {
     if (!aboutIntent.has(finding.rule) || finding.cut === undefined || spoken.has(finding.cut)) continue;
@@ -105,6 +105,21 @@ function fixAction(input: ActionInput, finding: Finding, fix: Fix): CodeAction[]
       return [quickFix(input, fix.title, edit, finding, { isPreferred: true })];
     }
   }
+}
+
+/** Declares the cutter, its diameter to be filled in: a number put there by us could be taken for a measurement. */
+function toolActions(input: ActionInput, finding: Finding): CodeAction[] {
+  if (finding.rule !== "tool-undeclared" || finding.cut === undefined) return [];
+  const { review, target, abilities } = input;
+  // A program that names no tool uses the only one declared, whatever its number.
+  const number = review.tree.cuts[finding.cut].tool || 1;
+  const line = directive(review.program, [
+    `tool ${number} flat `,
+    { fill: "?" },
+    review.toolpath.units === "in" ? " in" : " mm",
+  ]);
+  const edit = insertLineEdit(target, declarationLineOf(review.program), line, abilities);
+  return [quickFix(input, `Declare tool ${number} in this program`, edit, finding)];
 }
 
 function intentActions(input: ActionInput, cut: Cut, kind: CodeActionKind, finding?: Finding): CodeAction[] {
