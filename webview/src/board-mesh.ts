@@ -29,8 +29,9 @@ export interface Tile {
 
 /** Heights that differ by less are one, mm. */
 const same = 2e-3;
-/** Rims are drawn along walls at least this high, mm. */
-const rimDrop = 0.1;
+/** Rims are drawn along walls at least this high: mm, and in cells, so that the grooves of a finishing pass have none. */
+const rimDrop = 0.2;
+const rimDropCells = 0.6;
 /** How far merged quads reach over their neighbours, in cells: well under a pixel, well over its rounding. */
 const overlap = 0.04;
 /** Times the corners of walls are moved towards their neighbours. */
@@ -117,6 +118,8 @@ class TileMesher {
   private readonly corner = new Float64Array(4);
   private readonly otherCorner = new Float64Array(4);
   private readonly slope = new Float64Array(2);
+  /** Least height of a wall with a rim, mm. */
+  private readonly rimDrop: number;
   /** First cell and corner of the region looked at: the tile and a margin, as far as the grid goes. */
   private readonly column0: number;
   private readonly row0: number;
@@ -136,6 +139,7 @@ class TileMesher {
   ) {
     this.columns = surface.grid.columns;
     this.rows = surface.grid.rows;
+    this.rimDrop = Math.max(rimDrop, rimDropCells * Math.min(surface.grid.dx, surface.grid.dy));
     this.column0 = Math.max(tile.column0 - margin, 0);
     this.row0 = Math.max(tile.row0 - margin, 0);
     this.width = Math.min(tile.column1 + margin, this.columns) - this.column0;
@@ -451,7 +455,7 @@ class TileMesher {
       part(high0, high1, Math.max(low0, base), Math.max(low1, base), SurfaceKind.stockWall);
     if (low0 < base || low1 < base)
       part(Math.min(high0, base), Math.min(high1, base), low0, low1, SurfaceKind.bedWall);
-    if (high0 - low0 + high1 - low1 > 2 * rimDrop) out.rimLine(p0[0], p0[1], high0, p1[0], p1[1], high1);
+    if (high0 - low0 + high1 - low1 > 2 * this.rimDrop) out.rimLine(p0[0], p0[1], high0, p1[0], p1[1], high1);
   }
 
   /** Level normal of a wall at a corner, from the fall of the heights around it, so that a round wall is shaded round. */

@@ -1,9 +1,9 @@
 /** The toolpath: cuts solid, rapids dashed; what is to come and what is hidden is fainter; the marked motions stand out. */
-import { Group, type InstancedBufferGeometry } from "three";
+import { Group, type DataTexture } from "three";
 import type { Palette } from "./colours.ts";
 import { segmentStride, type PathSegments } from "./path-segments.ts";
 import type { MotionRange } from "./session.ts";
-import { lineMesh, segmentGeometry, type LineMesh } from "./wide-lines.ts";
+import { drawSegments, lineMesh, segmentTexture, type LineMesh } from "./wide-lines.ts";
 
 /** Most segments drawn as marked; a longer range is shown by its first ones. */
 const mostMarked = 20_000;
@@ -17,7 +17,7 @@ const behindOpacity = { done: 0.09, toDo: 0.36 };
 
 export class PathDrawing {
   readonly group = new Group();
-  private readonly geometry: InstancedBufferGeometry;
+  private readonly texture: DataTexture;
   private readonly behind: LineMesh;
   private readonly front: LineMesh;
   private readonly marked: Marked;
@@ -31,13 +31,13 @@ export class PathDrawing {
     area: number,
   ) {
     this.density = cuttingLength(segments) / Math.max(area, 1);
-    this.geometry = segmentGeometry(segments.data, segments.count);
-    this.behind = lineMesh(this.geometry, { width: lineWidth, opacity: 0, opacityToDo: 0, hidden: true });
-    this.front = lineMesh(this.geometry, { width: lineWidth, opacity: 0, opacityToDo: 0, lift: 0.05 });
+    this.texture = segmentTexture(segments.data, segments.count);
+    this.behind = lineMesh(this.texture, { width: lineWidth, opacity: 0, opacityToDo: 0, hidden: true });
+    this.front = lineMesh(this.texture, { width: lineWidth, opacity: 0, opacityToDo: 0, lift: 0.05 });
     this.behind.renderOrder = 2;
     this.front.renderOrder = 3;
-    this.marked = new Marked(4, 3.4);
-    this.current = new Marked(6, 4.2);
+    this.marked = new Marked(this.texture, 4, 3.4);
+    this.current = new Marked(this.texture, 6, 4.2);
     this.group.add(this.behind, this.front, ...this.marked.meshes, ...this.current.meshes);
   }
 
@@ -55,6 +55,9 @@ export class PathDrawing {
   }
 
   show(cuts: boolean, rapids: boolean): void {
+    // With both off nothing is sent to be drawn.
+    for (const mesh of [this.front, this.behind])
+      drawSegments(mesh, 0, cuts || rapids ? this.segments.count : 0);
     for (const mesh of this.meshes) {
       mesh.material.uniforms.showCuts.value = cuts ? 1 : 0;
       mesh.material.uniforms.showRapids.value = rapids ? 1 : 0;
@@ -62,7 +65,7 @@ export class PathDrawing {
   }
 
   /** Size of the picture in CSS px, and its scale in CSS px per mm. */
-  setSize(width: number, height: number, pixelRatio: number, scale: number): void {
+  setSize(width: number, height: number, scale: number): void {
     // Where the lines would cover much of the board they are thinned out, so that the wood is seen through them.
     const covered = (this.density * lineWidth) / scale;
     const thinned = Math.min(1, Math.max(0.14, mostCovered / covered));
@@ -72,7 +75,6 @@ export class PathDrawing {
     this.behind.material.uniforms.opacityToDo.value = behindOpacity.toDo * thinned;
     for (const mesh of this.meshes) {
       mesh.material.uniforms.size.value.set(width, height);
-      mesh.material.uniforms.pixelRatio.value = pixelRatio;
     }
   }
 
@@ -91,6 +93,7 @@ export class PathDrawing {
       mesh.geometry.dispose();
       mesh.material.dispose();
     }
+    this.texture.dispose();
   }
 
   private get meshes(): LineMesh[] {
@@ -112,12 +115,11 @@ function cuttingLength({ data, count }: PathSegments): number {
 class Marked {
   readonly meshes: readonly [LineMesh, LineMesh];
 
-  constructor(renderOrder: number, width: number) {
-    const empty = segmentGeometry(new Float32Array(segmentStride), 0);
+  constructor(texture: DataTexture, renderOrder: number, width: number) {
     const look = { opacity: 1, opacityToDo: 1, onTop: true } as const;
     this.meshes = [
-      lineMesh(empty, { ...look, width: width + 2.6, dashed: false }),
-      lineMesh(empty, { ...look, width }),
+      lineMesh(texture, { ...look, width: width + 2.6, dashed: false }),
+      lineMesh(texture, { ...look, width }),
     ];
     this.meshes[0].renderOrder = renderOrder;
     this.meshes[1].renderOrder = renderOrder + 1;
@@ -126,13 +128,7 @@ class Marked {
   fill(segments: PathSegments, range: MotionRange | undefined): void {
     const first = range ? segments.firstOfMotion[range.first] : 0;
     const end = range ? Math.min(segments.firstOfMotion[range.end], first + mostMarked) : 0;
-    const data = segments.data.slice(first * segmentStride, end * segmentStride);
-    const geometry = segmentGeometry(end > first ? data : new Float32Array(segmentStride), end - first);
-    this.meshes[0].geometry.dispose();
-    for (const mesh of this.meshes) {
-      mesh.geometry = geometry;
-      mesh.visible = end > first;
-    }
+    for (const mesh of this.meshes) drawSegments(mesh, first, end - first);
   }
 
   colour(casing: { x: number; y: number; z: number }, line: { x: number; y: number; z: number }): void {

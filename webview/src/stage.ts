@@ -270,7 +270,7 @@ export class Stage {
     this.moved = false;
     if (!carved) drawn.board?.update();
     const ratio = renderer.getPixelRatio();
-    drawn.path.setSize(orbit.width, orbit.height, ratio, orbit.scale);
+    drawn.path.setSize(orbit.width, orbit.height, orbit.scale);
     drawn.path.setDone(session.done);
     drawn.path.setMark(session.mark);
     drawn.path.setCurrent(session.current);
@@ -278,7 +278,7 @@ export class Stage {
     drawn.board?.showSkin(session.layers.skin);
     drawn.board?.showStock(session.layers.stock);
     drawn.board?.setScale(ratio);
-    this.zero.place(orbit, ratio);
+    this.zero.place(orbit);
     this.bedLine.place(orbit);
     this.node.classList.toggle("cw-level-view", orbit.elevation < 0.06);
     this.placeTool(drawn);

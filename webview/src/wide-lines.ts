@@ -1,34 +1,43 @@
 /**
- * Lines of a width in CSS px, one instance a segment: a program of any length is one buffer and one draw call.
+ * Lines of a width in CSS px. The segments lie in a texture and the vertex shader makes each one's quad from its
+ * number: a program of any length is one texture and one draw call, and any stretch of it can be drawn from the
+ * same texture. (Instances would do on a graphics card, but software rendering takes them one by one.)
  * The camera is a parallel projection, so ends never need clipping at the eye.
  */
 import {
-  BufferAttribute,
+  BufferGeometry,
+  DataTexture,
+  FloatType,
   GreaterDepth,
-  InstancedBufferGeometry,
-  InstancedInterleavedBuffer,
-  InterleavedBufferAttribute,
   LessEqualDepth,
   Mesh,
+  RGBAFormat,
   ShaderMaterial,
   Vector2,
   Vector3,
 } from "three";
 import { segmentStride } from "./path-segments.ts";
 
-/** Geometry over segment data (see `path-segments.ts`). */
-export function segmentGeometry(data: Float32Array, count: number): InstancedBufferGeometry {
-  const geometry = new InstancedBufferGeometry();
-  // x: along the segment (0 start, 1 end); y: across (-1, 1).
-  const corners = new Float32Array([0, -1, 0, 1, -1, 0, 1, 1, 0, 0, 1, 0]);
-  geometry.setAttribute("position", new BufferAttribute(corners, 3));
-  geometry.setIndex([0, 1, 2, 0, 2, 3]);
-  const buffer = new InstancedInterleavedBuffer(data, segmentStride);
-  geometry.setAttribute("from", new InterleavedBufferAttribute(buffer, 3, 0));
-  geometry.setAttribute("to", new InterleavedBufferAttribute(buffer, 3, 3));
-  geometry.setAttribute("about", new InterleavedBufferAttribute(buffer, 2, 6));
-  geometry.instanceCount = count;
-  return geometry;
+/** Texels in a row of the texture; a segment takes two. Every WebGL 2 allows as many rows. */
+const rowTexels = 2048;
+/** Vertices of a segment's quad: two triangles. */
+const quadVertices = 6;
+
+/** A texture of `count` segments (see `path-segments.ts` for their layout). */
+export function segmentTexture(data: Float32Array, count: number): DataTexture {
+  const rows = Math.max(1, Math.ceil((count * 2) / rowTexels));
+  const texels = new Float32Array(rows * rowTexels * 4);
+  texels.set(data.subarray(0, count * segmentStride));
+  const texture = new DataTexture(texels, rowTexels, rows, RGBAFormat, FloatType);
+  texture.needsUpdate = true;
+  return texture;
+}
+
+/** Draws `count` segments of a mesh's texture from `first` on; none hides it. */
+export function drawSegments(mesh: LineMesh, first: number, count: number): void {
+  mesh.material.uniforms.first.value = first;
+  mesh.geometry.setDrawRange(0, count * quadVertices);
+  mesh.visible = count > 0;
 }
 
 export interface LineLook {
@@ -47,10 +56,10 @@ export interface LineLook {
   readonly onTop?: boolean;
 }
 
-export type LineMesh = Mesh<InstancedBufferGeometry, ShaderMaterial>;
+export type LineMesh = Mesh<BufferGeometry, ShaderMaterial>;
 
-/** A mesh that draws segments in one look. Colours and the state of the program are uniforms. */
-export function lineMesh(geometry: InstancedBufferGeometry, look: LineLook): LineMesh {
+/** A mesh that draws segments of a texture in one look. Colours and the state of the program are uniforms. */
+export function lineMesh(segments: DataTexture, look: LineLook): LineMesh {
   const material = new ShaderMaterial({
     vertexShader,
     fragmentShader,
@@ -59,8 +68,9 @@ export function lineMesh(geometry: InstancedBufferGeometry, look: LineLook): Lin
     depthTest: !look.onTop,
     depthFunc: look.hidden ? GreaterDepth : LessEqualDepth,
     uniforms: {
+      segments: { value: segments },
+      first: { value: 0 },
       size: { value: new Vector2(1, 1) },
-      pixelRatio: { value: 1 },
       width: { value: look.width },
       lift: { value: look.lift ?? 0 },
       opacity: { value: look.opacity },
@@ -73,16 +83,17 @@ export function lineMesh(geometry: InstancedBufferGeometry, look: LineLook): Lin
       rapidColour: { value: new Vector3() },
     },
   });
-  const mesh = new Mesh(geometry, material);
+  const mesh: LineMesh = new Mesh(new BufferGeometry(), material);
   mesh.frustumCulled = false;
+  drawSegments(mesh, 0, 0);
   return mesh;
 }
 
 const vertexShader = /* glsl */ `
-attribute vec3 from, to;
-attribute vec2 about;
+uniform sampler2D segments;
+uniform int first;
 uniform vec2 size;
-uniform float pixelRatio, width, lift, opacity, opacityToDo, done, showCuts, showRapids;
+uniform float width, lift, opacity, opacityToDo, done, showCuts, showRapids;
 uniform vec3 cutColour, rapidColour;
 varying vec4 colour;
 varying float along;
@@ -90,6 +101,19 @@ varying float across;
 varying float dash;
 varying float halfWidth;
 void main() {
+  int segment = first + gl_VertexID / ${quadVertices};
+  int corner = gl_VertexID % ${quadVertices};
+  ivec2 texel = ivec2((segment * 2) % ${rowTexels}, (segment * 2) / ${rowTexels});
+  vec4 one = texelFetch(segments, texel, 0);
+  vec4 two = texelFetch(segments, texel + ivec2(1, 0), 0);
+  vec3 from = one.xyz;
+  vec3 to = vec3(one.w, two.xy);
+  // Index of the motion; 0 for a rapid, 1 for cutting.
+  vec2 about = two.zw;
+  // Along the segment (0 start, 1 end) and across it (-1, 1).
+  vec2 quad = vec2(
+    corner == 1 || corner == 2 || corner == 4 ? 1.0 : 0.0,
+    corner == 2 || corner == 4 || corner == 5 ? 1.0 : -1.0);
   float cutting = step(0.5, about.y);
   bool shown = cutting > 0.5 ? showCuts > 0.5 : showRapids > 0.5;
   vec4 a = viewMatrix * vec4(from, 1.0);
@@ -109,18 +133,18 @@ void main() {
   float reach = halfWidth + 0.5;
   // Wide lines are drawn out to close their corners; thin ones are not, or short segments would add up to black.
   float cap = halfWidth > 1.2 ? reach * cutting : 0.0;
-  float end = position.x * 2.0 - 1.0;
-  vec2 px = mix(pxA, pxB, position.x) + dir * end * cap + normal * position.y * reach;
-  across = position.y * reach;
-  along = mix(-cap, length_ + cap, position.x);
+  float end = quad.x * 2.0 - 1.0;
+  vec2 px = mix(pxA, pxB, quad.x) + dir * end * cap + normal * quad.y * reach;
+  across = quad.y * reach;
+  along = mix(-cap, length_ + cap, quad.x);
   dash = cutting > 0.5 ? -1.0 : length_;
   colour = vec4(mix(rapidColour, cutColour, cutting), about.x < done ? opacity : opacityToDo);
-  vec4 clip = mix(a, b, position.x);
+  vec4 clip = mix(a, b, quad.x);
   gl_Position = shown ? vec4(px * 2.0 / size, clip.z, 1.0) : vec4(2.0, 2.0, 2.0, 1.0);
 }`;
 
 const fragmentShader = /* glsl */ `
-uniform float dashed, pixelRatio;
+uniform float dashed;
 varying vec4 colour;
 varying float along;
 varying float across;

@@ -7,7 +7,7 @@ import type { Label } from "./labels.ts";
 import { roundLength } from "./lengths.ts";
 import type { Box, Orbit } from "./orbit.ts";
 import { segmentStride } from "./path-segments.ts";
-import { lineMesh, segmentGeometry, type LineMesh } from "./wide-lines.ts";
+import { drawSegments, lineMesh, segmentTexture, type LineMesh } from "./wide-lines.ts";
 
 /** Length of the axes on the picture, CSS px. */
 const axisPixels = 42;
@@ -15,27 +15,25 @@ const axisPixels = 42;
 /** Three lines from the zero, always the same size on the picture, with a casing that sets them off. */
 export class ZeroMark {
   readonly meshes: readonly [LineMesh, LineMesh];
-  private readonly data = new Float32Array(3 * segmentStride);
+  private readonly texture = segmentTexture(unitAxes(), 3);
+  private readonly data = this.texture.image.data as Float32Array;
 
   constructor() {
-    for (let axis = 0; axis < 3; axis++) this.data[axis * segmentStride + 7] = 1;
-    const geometry = segmentGeometry(this.data, 3);
     const look = { opacity: 1, opacityToDo: 1, onTop: true } as const;
-    this.meshes = [lineMesh(geometry, { ...look, width: 4.5 }), lineMesh(geometry, { ...look, width: 2 })];
+    this.meshes = [
+      lineMesh(this.texture, { ...look, width: 4.5 }),
+      lineMesh(this.texture, { ...look, width: 2 }),
+    ];
+    for (const mesh of this.meshes) drawSegments(mesh, 0, 3);
     this.meshes[0].renderOrder = 9;
     this.meshes[1].renderOrder = 10;
   }
 
-  place(orbit: Orbit, pixelRatio: number): void {
+  place(orbit: Orbit): void {
     for (let axis = 0; axis < 3; axis++)
       this.data[axis * segmentStride + 3 + axis] = axisPixels / orbit.scale;
-    this.meshes[0].geometry.dispose();
-    const geometry = segmentGeometry(this.data, 3);
-    for (const mesh of this.meshes) {
-      mesh.geometry = geometry;
-      mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
-      mesh.material.uniforms.pixelRatio.value = pixelRatio;
-    }
+    this.texture.needsUpdate = true;
+    for (const mesh of this.meshes) mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
   }
 
   setPalette(palette: Palette): void {
@@ -44,26 +42,34 @@ export class ZeroMark {
   }
 }
 
+/** Three segments from the zero, 1 mm long. */
+function unitAxes(): Float32Array {
+  const data = new Float32Array(3 * segmentStride);
+  for (let axis = 0; axis < 3; axis++) {
+    data[axis * segmentStride + 3 + axis] = 1;
+    data[axis * segmentStride + 7] = 1;
+  }
+  return data;
+}
+
 /** The line of the bed in views from the front and the side, where it is seen edge-on. */
 export class BedLine {
-  readonly mesh = lineMesh(segmentGeometry(new Float32Array(segmentStride), 0), {
-    width: 1.5,
-    opacity: 1,
-    opacityToDo: 1,
-  });
+  private readonly texture = segmentTexture(new Float32Array(2 * segmentStride), 2);
+  readonly mesh = lineMesh(this.texture, { width: 1.5, opacity: 1, opacityToDo: 1 });
+  private known = false;
 
   /** @param z height of the bed, mm; undefined where it is not known */
   load(box: Box, z: number | undefined): void {
-    this.mesh.geometry.dispose();
     const reach = 0.12 * Math.max(box[3] - box[0], box[4] - box[1]);
     const [x0, y0, x1, y1] = [box[0] - reach, box[1] - reach, box[3] + reach, box[4] + reach];
-    const data = new Float32Array(2 * segmentStride);
-    if (z !== undefined) data.set([x0, y0, z, x1, y0, z, 0, 1, x1, y0, z, x1, y1, z, 0, 1]);
-    this.mesh.geometry = segmentGeometry(data, z === undefined ? 0 : 2);
+    this.known = z !== undefined;
+    if (z === undefined) return;
+    (this.texture.image.data as Float32Array).set([x0, y0, z, x1, y0, z, 0, 1, x1, y0, z, x1, y1, z, 0, 1]);
+    this.texture.needsUpdate = true;
   }
 
   place(orbit: Orbit): void {
-    this.mesh.visible = orbit.elevation < 0.06;
+    drawSegments(this.mesh, 0, this.known && orbit.elevation < 0.06 ? 2 : 0);
     this.mesh.material.uniforms.size.value.set(orbit.width, orbit.height);
   }
 
