@@ -53,7 +53,7 @@ export class CutView {
     for (const name of layerNames) session.layers[name] = kept.layers[name] ?? session.layers[name];
     this.stage = this.makeStage(root);
     if (kept.pose) this.stage?.restore(kept.pose);
-    const dialog = keysDialog();
+    const dialog = keysDialog(port.inEditor);
     const views = (Object.keys(viewAngles) as ViewName[]).map((view) =>
       button(viewWords[view], () => this.stage?.look(view), { "data-testid": `view-${view}` }),
     );

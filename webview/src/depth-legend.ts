@@ -48,7 +48,7 @@ export class DepthLegend {
 
 /** The scale as a bar with round numbers under it, set in so that the end numbers are not cut off. */
 function depthBar(depth: number, hasUnderside: boolean, units: "mm" | "in"): SVGSVGElement {
-  const inset = 14;
+  const inset = 19;
   const across = barWidth - 2 * inset;
   const stops = Array.from({ length: depthStops }, (_, i) =>
     drawing("stop", { offset: i / (depthStops - 1), class: `cw-stop-${i + 1}` }),

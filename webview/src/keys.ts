@@ -14,13 +14,16 @@ export interface KeyTargets {
   help(): void;
 }
 
+/** The one key that has no use on the stand-alone page. */
+const editorKey = "Enter";
+
 const list: readonly (readonly [keys: string, does: string])[] = [
   [", and .", "one motion back, one on"],
   ["[ and ]", "one pass back, one on"],
   ["{ and }", "one cut back, one on"],
   ["Space", "play or stop"],
   ["N and P", "next finding, previous finding"],
-  ["Enter", "show the current line in the editor"],
+  [editorKey, "show the current line in the editor"],
   ["Arrow keys", "turn the board (in the drawing)"],
   ["Shift + arrow keys", "move the picture"],
   ["+ and -", "larger, smaller"],
@@ -68,8 +71,10 @@ export function listenForKeys(parts: readonly HTMLElement[], targets: KeyTargets
 }
 
 /** The list of keys as a dialog; `open` shows it, Escape closes it. */
-export function keysDialog(): { node: HTMLDialogElement; open: () => void } {
-  const rows = list.flatMap(([keys, does]) => [element("dt", {}, keys), element("dd", {}, does)]);
+export function keysDialog(inEditor: boolean): { node: HTMLDialogElement; open: () => void } {
+  const rows = list
+    .filter(([keys]) => inEditor || keys !== editorKey)
+    .flatMap(([keys, does]) => [element("dt", {}, keys), element("dd", {}, does)]);
   const node = element(
     "dialog",
     { class: "cw-dialog", "aria-labelledby": "cw-keys-title" },

@@ -20,6 +20,11 @@ export function roundLength(mm: number, units: Units): string {
   return `${Number(value.toFixed(units === "in" ? 4 : 2))} ${units}`;
 }
 
+/** "about 320 mm", "about 7.4 in": for what is only assumed. */
+export function aboutLength(mm: number, units: Units): string {
+  return `about ${units === "in" ? Number((mm / 25.4).toFixed(1)) : Math.round(mm)} ${units}`;
+}
+
 /** "600 mm/min". */
 export function feedText(mmPerMinute: number, units: Units): string {
   const value = units === "in" ? mmPerMinute / 25.4 : mmPerMinute;

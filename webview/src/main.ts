@@ -8,5 +8,7 @@ if (root) {
   const view = new CutView(root, port);
   const embedded = document.getElementById("cutwright-scene")?.textContent;
   if (embedded) view.showEncoded(embedded);
+  // The page's own heading is for readers without scripts; the view has one (see view.css).
+  document.documentElement.dataset.cutView = "on";
   port.send({ type: "ready" });
 }

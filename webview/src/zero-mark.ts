@@ -4,7 +4,7 @@ import type { Scene } from "../../server/src/report/scene.ts";
 import type { Palette } from "./colours.ts";
 import { drawing } from "./elements.ts";
 import type { Label } from "./labels.ts";
-import { roundLength } from "./lengths.ts";
+import { aboutLength, roundLength } from "./lengths.ts";
 import type { Box, Orbit } from "./orbit.ts";
 import { segmentStride } from "./path-segments.ts";
 import { drawSegments, lineMesh, segmentTexture, type LineMesh } from "./wide-lines.ts";
@@ -109,7 +109,7 @@ export function boardLabels(scene: Scene, box: Box): Label[] {
   const [x0, y0] = board.corner;
   const [x1, y1] = [x0 + board.size[0], y0 + board.size[1]];
   const z = board.underside ?? box[2];
-  const size = (mm: number) => (board.sizeDeclared ? "" : "about ") + roundLength(mm, units);
+  const size = (mm: number) => (board.sizeDeclared ? roundLength(mm, units) : aboutLength(mm, units));
   const zeroSign = drawing(
     "svg",
     { viewBox: "0 0 14 14", width: 14, height: 14 },
