@@ -243,6 +243,7 @@ describe("in the editor", () => {
     await post(page, { type: "scene", scene: text });
     await frame(page);
     await page.getByTestId("layer-findings").uncheck();
+    await frame(page);
     const canvas = await page.getByTestId("cut-view-canvas").boundingBox();
     for (const block of [
       "G1 X170 Z-9 F900",
