@@ -1,6 +1,7 @@
 import * as fc from "fast-check";
 import { describe, expect, it } from "vitest";
-import { MotionFlag } from "../../server/src/machine/motions.ts";
+import type { ToolShape } from "../../server/src/job/facts.ts";
+import { MotionFlag, type Motions } from "../../server/src/machine/motions.ts";
 import { cutterFrom, heightAboveTip, type Cutter } from "../../server/src/stock/cutter.ts";
 import { makeGrid } from "../../server/src/stock/grid.ts";
 import { Material } from "../../server/src/stock/material.ts";
@@ -138,6 +139,177 @@ describe("material after one motion", () => {
       }),
       { numRuns: 200, seed: 3 },
     );
+  });
+});
+
+const thousandths = (min: number, max: number) =>
+  fc.integer({ min: min * 1000, max: max * 1000 }).map((value) => value / 1000);
+
+/** Chains of motions of one cutter, as programs have them: each goes on where the one before ended. */
+const chain = fc
+  .tuple(
+    fc.constantFrom(...["flat", "flat", "ball", "bull", "V"].map((shape) => shape as ToolShape)),
+    fc.array(
+      fc.tuple(
+        fc.constantFrom(
+          "level",
+          "level",
+          "along X",
+          "along Y",
+          "ramp",
+          "plunge",
+          "back",
+          "arc",
+          "fast" as const,
+        ),
+        thousandths(-7, 7),
+        thousandths(-7, 7),
+        thousandths(-5, 1),
+      ),
+      { minLength: 1, maxLength: 12 },
+    ),
+  )
+  .map(([shape, steps]) => {
+    const builder = new MotionsBuilder([0, 0, -1]);
+    let [x, y, z] = [0, 0, -1];
+    let last = [0, 0, -1];
+    for (const [step, dx, dy, down] of steps) {
+      const from = [x, y, z];
+      if (step === "back") [x, y, z] = last;
+      else if (step === "plunge") z = down;
+      else {
+        if (step !== "along Y") x += dx;
+        if (step !== "along X" && step !== "arc") y += dy;
+        if (step === "ramp") z = down;
+      }
+      if (step === "arc") builder.arc([x, y, z], [x - dx / 2, y], dy < 0 ? Math.PI : -Math.PI);
+      else if (step === "fast") builder.rapid(x, y, z);
+      else builder.feed(x, y, z);
+      last = from;
+    }
+    return { motions: builder.done(), cutter: cutterFrom(tool(shape, 3, { cornerRadius: 0.7, angle: 1.5 })) };
+  });
+
+const chainGrid = makeGrid({ x0: -11.03, y0: -10.07, width: 23, depth: 21 }, 0.61);
+
+describe("volumes by parts of cells", () => {
+  const on = { measure: true };
+
+  it("heights, setters and firsts through are the same without", () => {
+    fc.assert(
+      fc.property(chain, ({ motions, cutter }) => {
+        const measured = new Material(chainGrid, 0, -3, undefined, on);
+        const plain = new Material(chainGrid, 0, -3);
+        for (let i = 1; i < motions.count; i++) {
+          measured.apply(motions, i, cutter);
+          plain.apply(motions, i, cutter);
+        }
+        expect(measured.field).toEqual(plain.field);
+      }),
+      { numRuns: 300, seed: 5 },
+    );
+  });
+
+  it("heights after a chain of motions are those of each by itself", () => {
+    fc.assert(
+      fc.property(chain, ({ motions, cutter }) => {
+        const { grid: g, height } = carved(motions, cutter);
+        for (let cell = 0; cell < height.length; cell += 7) {
+          const x = g.x0 + ((cell % g.columns) + 0.5) * g.dx;
+          const y = g.y0 + (Math.floor(cell / g.columns) + 0.5) * g.dy;
+          let lowest = 0;
+          for (let i = 1; i < motions.count; i++)
+            lowest = Math.min(lowest, surfaceOver(motions, i, cutter, x, y));
+          expect(Math.abs(height[cell] - lowest)).toBeLessThan(1e-6);
+        }
+      }),
+      { numRuns: 300, seed: 6 },
+    );
+    function carved(motions: Motions, cutter: Cutter) {
+      const material = new Material(chainGrid, 0, -3);
+      for (let i = 1; i < motions.count; i++) material.apply(motions, i, cutter);
+      return material.field;
+    }
+  });
+
+  it("the sum of what motions took is what is missing, of the stock and of the bed", () => {
+    let total = 0;
+    fc.assert(
+      fc.property(fc.array(chain, { minLength: 1, maxLength: 3 }), (chains) => {
+        const material = new Material(chainGrid, 0, -3, undefined, on);
+        let [stock, bed] = [0, 0];
+        for (const { motions, cutter } of chains) {
+          for (let i = 1; i < motions.count; i++) {
+            const removal = material.apply(motions, i, cutter);
+            expect(removal.stock).toBeGreaterThanOrEqual(0);
+            expect(removal.bed).toBeGreaterThanOrEqual(0);
+            stock += removal.stock;
+            bed += removal.bed;
+          }
+        }
+        const missing = material.missing();
+        // A cell lowered by less than 0.00001 mm is not counted.
+        expect(Math.abs(stock - missing.stock)).toBeLessThan(0.005);
+        expect(Math.abs(bed - missing.bed)).toBeLessThan(0.005);
+        total += stock;
+      }),
+      { numRuns: 300, seed: 8 },
+    );
+    expect(total).toBeGreaterThan(10_000);
+  });
+
+  it("motions that were made before take exactly nothing, whatever came between", () => {
+    fc.assert(
+      fc.property(fc.array(chain, { minLength: 1, maxLength: 3 }), (chains) => {
+        const material = new Material(chainGrid, 0, -3, undefined, on);
+        const apply = () =>
+          chains.flatMap(({ motions, cutter }) =>
+            Array.from({ length: motions.count }, (_, i) => material.apply(motions, i, cutter)),
+          );
+        apply();
+        for (const removal of apply()) expect(removal).toEqual({ stock: 0, bed: 0 });
+        // Nor do they after the next program has taken over.
+        const next = new Material(chainGrid, 0, -3, material, on);
+        expect(next.missing()).toEqual(material.missing());
+        expect(next.field.setBy.every((by) => by < 0)).toBe(true);
+        for (const { motions, cutter } of chains) {
+          for (let i = 0; i < motions.count; i++) {
+            expect(next.apply(motions, i, cutter)).toEqual({ stock: 0, bed: 0 });
+          }
+        }
+      }),
+      { numRuns: 300, seed: 9 },
+    );
+  });
+
+  it("a pass 0.1 mm beside a slot that crosses no cell's centre takes its sliver", () => {
+    // Rows of 0.6 mm with centres at 22.5 and 23.1: the slot's edge goes from 22.8 to 22.9.
+    const slot = new MotionsBuilder([10, 19.8, -4]).feed(50, 19.8).feed(50, 19.9).feed(10, 19.9).done();
+    const material = new Material(grid, 0, -18.3, undefined, on);
+    material.apply(slot, 1, flat);
+    material.apply(slot, 2, flat);
+    const before = material.field.height.slice();
+    const { stock } = material.apply(slot, 3, flat);
+    const along = before.map((z, cell) => z - material.field.height[cell]).slice(38 * grid.columns);
+    expect(along.every((change) => change === 0)).toBe(true);
+    expect(Math.abs(stock / (40 * 0.1 * 4) - 1)).toBeLessThan(0.1);
+  });
+
+  it("slots and holes of a cutter narrower than the cells", () => {
+    const thin = cutterFrom(tool("flat", 0.4));
+    for (let k = 0; k < 20; k++) {
+      const [x, y] = [10 + 0.137 * k, 20 + 0.219 * k];
+      const motions = new MotionsBuilder([x, y, 5])
+        .feed(x, y, -2)
+        .feed(x + 30, y, -2)
+        .done();
+      const material = new Material(grid, 0, -18.3, undefined, on);
+      const hole = material.apply(motions, 1, thin).stock;
+      const slot = hole + material.apply(motions, 2, thin).stock;
+      expect(hole).toBeGreaterThan(0);
+      expect(hole).toBeLessThan(3 * Math.PI * 0.04 * 2);
+      expect(Math.abs(slot / (30 * 0.4 * 2) - 1)).toBeLessThan(0.1);
+    }
   });
 });
 

@@ -61,18 +61,19 @@ export function runMaterial(
   const cellSize = cell ?? defaultCell(tree, job);
   const grid = makeGrid(area, cellSize, mostCells);
   const bottom = underside ?? -Infinity;
-  let start: Float32Array | undefined;
+  let start: Material | undefined;
   if (earlier.length > 0) {
-    const before = new Material(grid, top, bottom);
+    // Measured too, for the cells on the rims of its cuts: a pass that goes over them again takes nothing.
+    const before = new Material(grid, top, bottom, undefined, { measure: true });
     for (const run of earlier) {
       const cutterOf = cutterTable(run.job);
       for (let i = 0; i < run.motions.count; i++) {
         if (mayTouch(run.motions, i, top)) before.apply(run.motions, i, cutterOf(run.motions.tool[i]));
       }
     }
-    start = before.field.height;
+    start = before;
   }
-  const material = new Material(grid, top, bottom, start);
+  const material = new Material(grid, top, bottom, start, { measure: true });
   const cutterOf = cutterTable(job);
   const effects = {
     stockVolume: new Float32Array(motions.count),
@@ -97,7 +98,7 @@ export function runMaterial(
     effects.stockVolume[i] = removal.stock;
     effects.bedVolume[i] = removal.bed;
   }
-  return { field: material.field, effects, rapidHits, startHeight: start?.slice() };
+  return { field: material.field, effects, rapidHits, startHeight: start?.field.height };
 }
 
 function mayTouch(motions: Motions, i: number, top: number): boolean {

@@ -21,7 +21,7 @@ export interface HeightField {
   readonly height: Float32Array;
   /** Motion that set it, -1 none. Motions of earlier programs on the same board count as -2. */
   readonly setBy: Int32Array;
-  /** Motion that first took the cell below the underside, -1 none, -2 an earlier program's. */
+  /** Motion that first took the cell to the underside or below, -1 none, -2 an earlier program's. */
   readonly throughBy: Int32Array;
 }
 

@@ -1,7 +1,9 @@
 /** The board while it is being cut. Lengths in mm. */
-import type { Motions } from "../machine/motions.ts";
+import { MotionFlag, type Motions } from "../machine/motions.ts";
+import { cellShape, type CellShape } from "./cell-share.ts";
 import type { Cutter } from "./cutter.ts";
 import type { Grid, HeightField, Removal } from "./field.ts";
+import { PartCells } from "./part-cells.ts";
 import { Sweep, SweepForm } from "./sweep.ts";
 import type { SweptSurface } from "./swept-surface.ts";
 
@@ -11,6 +13,8 @@ const kerfClearance = 0.01;
 const rounding = 1e-5;
 /** Widening of row stretches, so that rounding in them never loses a cell, mm. */
 const slack = 1e-6;
+/** A cell covered to this share is covered. */
+const whole = 1 - 1e-9;
 
 const nothing: Removal = Object.freeze({ stock: 0, bed: 0 });
 
@@ -20,6 +24,17 @@ export interface Meeting {
   readonly at: [x: number, y: number, z: number];
   /** How far the material stands above the cutter there, mm. */
   readonly depth: number;
+}
+
+/** How much a material keeps. */
+export interface MaterialOptions {
+  /**
+   * Whether volumes are wanted. Then cells that a cutter covers in part count with the part that it covers:
+   * with cells of a tenth of the cutter's diameter the volumes of slots, pockets, ramps, rings and holes are
+   * right to 1 %, wherever the grid lies, and finer with smaller cells. Without, a cell counts as its centre
+   * does: a slot along an axis may then be off by a row of cells. Heights are the same either way.
+   */
+  readonly measure?: boolean;
 }
 
 /**
@@ -35,13 +50,28 @@ export class Material {
   private metDepth = 0;
   private metCell = -1;
   private metHeight = 0;
+  /** The motion carved last, and the level it left under a flat cutter; Infinity: it left no one level. */
+  private lastMotions: Motions | undefined;
+  private lastMotion = -1;
+  private lastCutter: Cutter | undefined;
+  private lastLevel = Infinity;
+  /** Cells covered in part; undefined: volumes go by the centres alone. */
+  private readonly parts: PartCells | undefined;
+  private readonly cell: CellShape;
 
   /**
    * @param top Z of the stock top, mm
    * @param underside Z of its underside, mm; -Infinity where it is not known
-   * @param start heights left by earlier programs (copied); cells below the top there count as set by -2
+   * @param start what earlier programs left (copied): heights, or their material on the same grid, which
+   * also knows the cells that they covered in part. Cells below the top there count as set by -2
    */
-  constructor(grid: Grid, top: number, underside: number, start?: Float32Array) {
+  constructor(
+    grid: Grid,
+    top: number,
+    underside: number,
+    start?: Float32Array | Material,
+    options: MaterialOptions = {},
+  ) {
     const cells = grid.columns * grid.rows;
     this.field = {
       grid,
@@ -51,11 +81,19 @@ export class Material {
       setBy: new Int32Array(cells),
       throughBy: new Int32Array(cells),
     };
+    this.cell = cellShape(grid.dx, grid.dy);
+    this.parts = options.measure ? new PartCells(grid, this.field.underside) : undefined;
     this.reset(start);
   }
 
   /** Back to the board before the first motion. */
-  reset(start?: Float32Array): void {
+  reset(start?: Float32Array | Material): void {
+    this.parts?.reset();
+    this.lastMotions = undefined;
+    if (start instanceof Material) {
+      if (start.parts) this.parts?.copy(start.parts);
+      start = start.field.height;
+    }
     const { height, setBy, throughBy, top, underside } = this.field;
     height.fill(top);
     setBy.fill(-1);
@@ -69,18 +107,30 @@ export class Material {
     }
   }
 
-  /** Carves a motion and says what it took. A dwell, or a motion whose end is not known, takes nothing. */
+  /**
+   * Carves a motion and says what it took; see `MaterialOptions` for how exactly. A dwell, a motion whose end
+   * is not known, and one that lowers nothing and covers nothing new take exactly 0.
+   */
   apply(motions: Motions, i: number, cutter: Cutter): Removal {
-    const { sweep } = this;
+    const { sweep, parts } = this;
     sweep.load(motions, i, cutter, cutter.radius);
     this.removedStock = 0;
     this.removedBed = 0;
+    let level = Infinity;
+    parts?.begin();
     switch (sweep.form) {
       case SweepForm.none:
         return nothing;
-      case SweepForm.straight:
-        this.carve(sweep.straight, i);
+      case SweepForm.straight: {
+        const { straight } = sweep;
+        const goesOn =
+          motions === this.lastMotions && i === this.lastMotion + 1 && cutter === this.lastCutter;
+        const startKnown = (motions.flags[i] & MotionFlag.startUnknown) === 0;
+        straight.joined = goesOn && startKnown && straight.isLevelFlat && this.lastLevel <= straight.lowest;
+        this.carve(straight, i);
+        level = straight.isLevelFlat ? straight.lowest : Infinity;
         break;
+      }
       case SweepForm.round:
         this.carve(sweep.round, i);
         break;
@@ -93,9 +143,34 @@ export class Material {
         break;
       }
     }
-    if (this.removedStock === 0 && this.removedBed === 0) return nothing;
+    this.lastMotions = motions;
+    this.lastMotion = i;
+    this.lastCutter = cutter;
+    this.lastLevel = level;
+    const stock = this.removedStock + (parts?.stock ?? 0);
+    const bed = this.removedBed + (parts?.bed ?? 0);
+    if (stock === 0 && bed === 0) return nothing;
     const { dx, dy } = this.field.grid;
-    return { stock: this.removedStock * dx * dy, bed: this.removedBed * dx * dy };
+    return { stock: stock * dx * dy, bed: bed * dx * dy };
+  }
+
+  /** All that is missing now from a full board, and from the bed, mm^3. */
+  missing(): Removal {
+    const { height, top, underside, grid } = this.field;
+    const book = this.parts ?? new PartCells({ ...grid, columns: 0, rows: 0 }, underside);
+    const full = book.standingAt(top);
+    let [stock, bed] = [0, 0];
+    for (let cell = 0; cell < height.length; cell++) {
+      if (book.slotOf[cell] >= 0) {
+        const { standing, sunk } = book.means(cell);
+        stock += full - standing;
+        bed += sunk;
+      } else {
+        stock += full - book.standingAt(height[cell]);
+        bed += book.sunkAt(height[cell]);
+      }
+    }
+    return { stock: stock * grid.dx * grid.dy, bed: bed * grid.dx * grid.dy };
   }
 
   /**
@@ -135,54 +210,169 @@ export class Material {
   }
 
   private carve(surface: SweptSurface, motion: number): void {
-    const { field } = this;
-    const { height, top } = field;
-    if (surface.lowest >= top) return;
+    const { field, parts } = this;
+    if (surface.lowest >= field.top) return;
     const { x0, y0, dx, dy, columns, rows } = field.grid;
-    const firstRow = Math.max(0, Math.ceil((surface.minY - slack - y0) / dy - 0.5));
-    const lastRow = Math.min(rows - 1, Math.floor((surface.maxY + slack - y0) / dy - 0.5));
-    const { lowest } = surface;
-    const level = Math.fround(lowest);
+    const perDx = 1 / dx;
+    // Where parts of cells count, so do cells whose centre is just outside.
+    const margin = parts ? this.cell.reach : 0;
+    const firstRow = Math.max(0, Math.ceil((surface.minY - margin - slack - y0) / dy - 0.5));
+    const lastRow = Math.min(rows - 1, Math.floor((surface.maxY + margin + slack - y0) / dy - 0.5));
     for (let row = firstRow; row <= lastRow; row++) {
-      const y = y0 + (row + 0.5) * dy;
-      const spans = surface.spans(y);
-      const base = row * columns;
+      const spans = surface.spans(y0 + (row + 0.5) * dy, margin);
       for (let k = 0; k < spans; k++) {
         const from = k === 0 ? surface.spanFrom : surface.secondFrom;
         const to = k === 0 ? surface.spanTo : surface.secondTo;
-        let first = Math.max(0, Math.ceil((from - slack - x0) / dx - 0.5));
-        let last = Math.min(columns - 1, Math.floor((to + slack - x0) / dx - 0.5));
-        if (surface.isLevelFlat) {
-          while (first <= last && surface.over(x0 + (first + 0.5) * dx, y) === Infinity) first++;
-          while (first <= last && surface.over(x0 + (last + 0.5) * dx, y) === Infinity) last--;
-          for (let cell = base + first; cell <= base + last; cell++) {
-            if (level < height[cell]) this.lower(cell, level, motion);
-          }
-          continue;
-        }
-        for (let column = first; column <= last; column++) {
-          const cell = base + column;
-          if (lowest >= height[cell]) continue;
-          const z = Math.fround(surface.over(x0 + (column + 0.5) * dx, y));
-          if (z < height[cell]) this.lower(cell, z, motion);
-        }
+        const first = Math.max(0, Math.ceil((from - slack - x0) * perDx - 0.5));
+        const last = Math.min(columns - 1, Math.floor((to + slack - x0) * perDx - 0.5));
+        if (!parts) this.carveCentres(surface, row, first, last, motion);
+        else if (surface.isLevelFlat) this.carveLevel(surface, parts, row, first, last, motion);
+        else this.carveParts(surface, parts, row, first, last, motion);
       }
     }
   }
 
+  /** A stretch of a row, cells by their centres. */
+  private carveCentres(
+    surface: SweptSurface,
+    row: number,
+    first: number,
+    last: number,
+    motion: number,
+  ): void {
+    const { height, grid } = this.field;
+    const { x0, dx } = grid;
+    const y = grid.y0 + (row + 0.5) * grid.dy;
+    const base = row * grid.columns;
+    const { lowest } = surface;
+    if (surface.isLevelFlat) {
+      const level = Math.fround(lowest);
+      while (first <= last && surface.over(x0 + (first + 0.5) * dx, y) === Infinity) first++;
+      while (first <= last && surface.over(x0 + (last + 0.5) * dx, y) === Infinity) last--;
+      for (let cell = base + first; cell <= base + last; cell++) {
+        if (level < height[cell]) this.lower(cell, level, motion);
+      }
+      return;
+    }
+    for (let column = first; column <= last; column++) {
+      const cell = base + column;
+      if (lowest >= height[cell]) continue;
+      const z = Math.fround(surface.over(x0 + (column + 0.5) * dx, y));
+      if (z < height[cell]) this.lower(cell, z, motion);
+    }
+  }
+
+  /** The same by the parts that are covered, for one level over a convex outline: only its rim is looked at. */
+  private carveLevel(
+    surface: SweptSurface,
+    parts: PartCells,
+    row: number,
+    first: number,
+    last: number,
+    motion: number,
+  ): void {
+    const { height, grid } = this.field;
+    const { x0, dx } = grid;
+    const { slotOf } = parts;
+    const y = grid.y0 + (row + 0.5) * grid.dy;
+    const level = Math.fround(surface.lowest);
+    const base = row * grid.columns;
+    // From both ends inwards to a cell that is wholly covered: so are all between two of them. Most cells of a
+    // motion were covered by the one before: they have nothing to take.
+    for (let step = 1; step >= -1; step -= 2) {
+      let column = step > 0 ? first : last;
+      for (; column >= first && column <= last; column += step) {
+        const cell = base + column;
+        if (slotOf[cell] < 0 && level >= height[cell]) continue;
+        const share = surface.share(x0 + (column + 0.5) * dx, y, this.cell);
+        if (share <= 0) continue;
+        if (share >= whole) {
+          this.coverAll(parts, cell, level, motion);
+          break;
+        }
+        const { awayX, awayY } = surface;
+        const kept = parts.coverPart(row, column, share, level, awayX, awayY, height[cell]);
+        if (!surface.within || level >= height[cell]) continue;
+        if (kept) this.settle(cell, level, motion);
+        else this.lower(cell, level, motion);
+      }
+      if (step > 0) first = column + 1;
+      else last = column - 1;
+    }
+    for (let cell = base + first; cell <= base + last; cell++) {
+      if (slotOf[cell] >= 0) this.coverAll(parts, cell, level, motion);
+      else if (level < height[cell]) this.lower(cell, level, motion);
+    }
+  }
+
+  /** The same for any surface. */
+  private carveParts(
+    surface: SweptSurface,
+    parts: PartCells,
+    row: number,
+    first: number,
+    last: number,
+    motion: number,
+  ): void {
+    const { height, grid } = this.field;
+    const { lowest, reach } = surface;
+    const { x0, dx } = grid;
+    const y = grid.y0 + (row + 0.5) * grid.dy;
+    const base = row * grid.columns;
+    for (let column = first; column <= last; column++) {
+      const cell = base + column;
+      if (parts.slotOf[cell] < 0 && lowest >= height[cell]) continue;
+      const x = x0 + (column + 0.5) * dx;
+      const share = surface.share(x, y, this.cell);
+      if (share <= 0) continue;
+      if (share >= whole) {
+        this.coverAll(parts, cell, Math.fround(surface.over(x, y)), motion);
+        continue;
+      }
+      const { away, awayX, awayY } = surface;
+      // The height over the middle of the part that is covered, which is always in reach.
+      const halfExtent = (Math.abs(awayX) * dx + Math.abs(awayY) * grid.dy) / 2;
+      const inwards = away - (Math.max(0, away - halfExtent) + reach) / 2;
+      const z = Math.fround(surface.over(x - awayX * inwards, y - awayY * inwards));
+      const kept = parts.coverPart(row, column, share, z, awayX, awayY, height[cell]);
+      const centre = Math.fround(surface.over(x, y));
+      if (!(centre < height[cell])) continue;
+      if (kept) this.settle(cell, centre, motion);
+      else this.lower(cell, centre, motion);
+    }
+  }
+
+  private coverAll(parts: PartCells, cell: number, z: number, motion: number): void {
+    const { height } = this.field;
+    if (parts.slotOf[cell] < 0) {
+      if (z < height[cell]) this.lower(cell, z, motion);
+      return;
+    }
+    parts.coverAll(cell, z, height[cell]);
+    if (z < height[cell]) this.settle(cell, z, motion);
+  }
+
+  /** Lowers a cell and counts what that takes. */
   private lower(cell: number, z: number, motion: number): void {
-    const { height, setBy, throughBy, underside } = this.field;
-    const before = height[cell];
-    height[cell] = z;
-    if (z <= underside && before > underside) throughBy[cell] = motion;
+    const { underside } = this.field;
+    const before = this.field.height[cell];
+    this.settle(cell, z, motion);
     if (before - z < rounding) return;
-    setBy[cell] = motion;
     if (z >= underside) this.removedStock += before - z;
     else if (before <= underside) this.removedBed += before - z;
     else {
       this.removedStock += before - underside;
       this.removedBed += underside - z;
     }
+  }
+
+  /** Lowers a cell. */
+  private settle(cell: number, z: number, motion: number): void {
+    const { height, setBy, throughBy, underside } = this.field;
+    const before = height[cell];
+    height[cell] = z;
+    if (z <= underside && before > underside) throughBy[cell] = motion;
+    if (before - z >= rounding) setBy[cell] = motion;
   }
 
   private seek(surface: SweptSurface): void {
@@ -194,7 +384,7 @@ export class Material {
     const lastRow = Math.min(rows - 1, Math.floor((surface.maxY + slack - y0) / dy - 0.5));
     for (let row = firstRow; row <= lastRow; row++) {
       const y = y0 + (row + 0.5) * dy;
-      const spans = surface.spans(y);
+      const spans = surface.spans(y, 0);
       const base = row * columns;
       for (let k = 0; k < spans; k++) {
         const from = k === 0 ? surface.spanFrom : surface.secondFrom;

@@ -1,4 +1,5 @@
 /** What a cutter sweeps on an arc in the XY plane. Lengths in mm, angles in radians. */
+import { narrowShare, shareWithin, type CellShape } from "./cell-share.ts";
 import { Profile, profileHeight, type Cutter } from "./cutter.ts";
 import type { SweptSurface } from "./swept-surface.ts";
 
@@ -23,6 +24,11 @@ export class RoundSweep implements SweptSurface {
   lowest = 0;
   /** A ring is not convex. */
   readonly isLevelFlat = false;
+  reach = 0;
+  away = 0;
+  within = false;
+  awayX = 0;
+  awayY = 0;
   spanFrom = 0;
   spanTo = 0;
   secondFrom = 0;
@@ -43,8 +49,11 @@ export class RoundSweep implements SweptSurface {
   private radius0 = 0;
   private radius1 = 0;
   private changes = false;
-  private reach = 0;
   private reach2 = 0;
+  /** The place of the path nearest to the point asked last, and whether it lies in the point's direction. */
+  private nearestX = 0;
+  private nearestY = 0;
+  private nearestAbeam = false;
   private profile: Profile = Profile.flat;
   private radius = 0;
   private flatRadius = 0;
@@ -119,15 +128,60 @@ export class RoundSweep implements SweptSurface {
     );
   }
 
+  share(px: number, py: number, cell: CellShape): number {
+    const { reach } = this;
+    const rx = px - this.centreX;
+    const ry = py - this.centreY;
+    const r2 = this.nearest2(rx, ry);
+    const outer = reach + cell.reach;
+    const inner = reach - cell.reach;
+    if (r2 >= outer * outer) return 0;
+    if (inner > 0 && r2 <= inner * inner) return 1;
+    const away = Math.sqrt(r2);
+    const { nearestX, nearestY } = this;
+    const nx = away > 0 ? (rx - nearestX) / away : 1;
+    const ny = away > 0 ? (ry - nearestY) / away : 0;
+    this.away = away;
+    this.within = r2 <= this.reach2;
+    this.awayX = nx;
+    this.awayY = ny;
+    // Abeam of the path the edge runs around the centre: bulging outwards, or around the ring's hole.
+    const along = rx * nx + ry * ny;
+    const pathRadius = Math.sqrt(nearestX * nearestX + nearestY * nearestY);
+    const hole = pathRadius - reach;
+    const atHole = this.nearestAbeam && (along < 0 || pathRadius > Math.sqrt(rx * rx + ry * ry));
+    const bend = !this.nearestAbeam
+      ? 1 / reach
+      : !atHole
+        ? 1 / (pathRadius + reach)
+        : hole > 0
+          ? -1 / hole
+          : 0;
+    const area = (2 * this.turn * pathRadius + Math.PI * reach) * reach;
+    let share =
+      inner > 0
+        ? shareWithin(reach - away, nx, ny, bend, cell)
+        : narrowShare(reach, away, nx, ny, area, cell);
+    if (atHole && this.turn >= fullTurn - 1e-9) {
+      // No more of the cell is left than the hole holds.
+      const left = hole > 0 ? (Math.PI * hole * hole) / (cell.dx * cell.dy) : 0;
+      if (1 - share > left) share = 1 - left;
+    }
+    return share;
+  }
+
   /** The ring's extent on the row `y`: one stretch, or two around its hole. */
-  spans(y: number): number {
+  spans(y: number, margin: number): number {
     const dy = y - this.centreY;
-    const outer = Math.max(this.radius0, this.radius1) + this.reach + sameRadius;
+    const reach = this.reach + margin;
+    const outer = Math.max(this.radius0, this.radius1) + reach + sameRadius;
     const outer2 = outer * outer - dy * dy;
     if (outer2 < 0) return 0;
     const outerHalf = Math.sqrt(outer2);
-    const inner = Math.min(this.radius0, this.radius1) - this.reach - sameRadius;
-    const { centreX, minX, maxX } = this;
+    const inner = Math.min(this.radius0, this.radius1) - reach - sameRadius;
+    const { centreX } = this;
+    const minX = this.minX - margin;
+    const maxX = this.maxX + margin;
     const left = Math.max(minX, centreX - outerHalf);
     const right = Math.min(maxX, centreX + outerHalf);
     if (inner <= Math.abs(dy)) {
@@ -143,21 +197,30 @@ export class RoundSweep implements SweptSurface {
     return 2;
   }
 
-  /** Squared distance from a point (relative to the centre) to the nearest place of the path. */
+  /** Squared distance from a point (relative to the centre) to the nearest place of the path, which is kept. */
   private nearest2(rx: number, ry: number): number {
     const { startX, startY, endX, endY } = this;
     const toStart2 = (rx - startX) * (rx - startX) + (ry - startY) * (ry - startY);
     const toEnd2 = (rx - endX) * (rx - endX) + (ry - endY) * (ry - endY);
     const ends2 = toStart2 < toEnd2 ? toStart2 : toEnd2;
-    if (this.changes) {
-      const turned = this.turnedAt(rx, ry);
-      if (turned > this.turn) return ends2;
-      const off = Math.sqrt(rx * rx + ry * ry) - this.radiusAt(turned);
-      return off * off < ends2 ? off * off : ends2;
+    const turned = this.changes ? this.turnedAt(rx, ry) : 0;
+    const abeam = this.changes ? turned <= this.turn : this.isAbeam(rx, ry);
+    if (abeam) {
+      const distance = Math.sqrt(rx * rx + ry * ry);
+      const pathRadius = this.radiusAt(turned);
+      const off = distance - pathRadius;
+      if (!this.changes || off * off < ends2) {
+        const out = distance > 0 ? pathRadius / distance : 0;
+        this.nearestX = distance > 0 ? rx * out : pathRadius;
+        this.nearestY = ry * out;
+        this.nearestAbeam = true;
+        return off * off;
+      }
     }
-    if (!this.isAbeam(rx, ry)) return ends2;
-    const off = Math.sqrt(rx * rx + ry * ry) - this.radius0;
-    return off * off;
+    this.nearestX = toStart2 < toEnd2 ? startX : endX;
+    this.nearestY = toStart2 < toEnd2 ? startY : endY;
+    this.nearestAbeam = false;
+    return ends2;
   }
 
   /** Whether the direction of a point lies inside the sweep. */

@@ -1,4 +1,5 @@
 /** What a cutter sweeps on a straight motion, exact at every point. Lengths in mm. */
+import { narrowShare, shareWithin, type CellShape } from "./cell-share.ts";
 import { Profile, profileHeight, type Cutter } from "./cutter.ts";
 import type { SweptSurface } from "./swept-surface.ts";
 
@@ -24,6 +25,16 @@ export class StraightSweep implements SweptSurface {
   maxY = 0;
   lowest = 0;
   isLevelFlat = false;
+  reach = 0;
+  away = 0;
+  within = false;
+  awayX = 0;
+  awayY = 0;
+  /**
+   * Set where all that lies behind the start was covered before: rows then begin abeam of the start.
+   * A new path has it unset.
+   */
+  joined = false;
   spanFrom = 0;
   spanTo = 0;
   secondFrom = 0;
@@ -37,10 +48,13 @@ export class StraightSweep implements SweptSurface {
   /** Unit vector along the track, its length in the plane and the rise per mm of it. */
   private ux = 1;
   private uy = 0;
+  /** Way along the track per mm of x and of y: infinite where it runs along the other axis. */
+  private perUx = 1;
+  private perUy = Infinity;
   private length = 0;
   private slope = 0;
-  private reach = 0;
   private reach2 = 0;
+  private perReach = 0;
   private profile: Profile = Profile.flat;
   private radius = 0;
   private flatRadius = 0;
@@ -56,6 +70,7 @@ export class StraightSweep implements SweptSurface {
     this.cornerRadius = cutter.cornerRadius;
     this.reach = reach;
     this.reach2 = reach * reach;
+    this.perReach = 1 / reach;
   }
 
   setPath(x0: number, y0: number, z0: number, x1: number, y1: number, z1: number): void {
@@ -79,6 +94,8 @@ export class StraightSweep implements SweptSurface {
       this.z0 = z0;
       this.ux = dx / length;
       this.uy = dy / length;
+      this.perUx = length / dx;
+      this.perUy = length / dy;
       this.length = length;
       this.slope = (z1 - z0) / length;
     }
@@ -88,6 +105,7 @@ export class StraightSweep implements SweptSurface {
     this.minY = (this.y0 < y1 ? this.y0 : y1) - reach;
     this.maxY = (this.y0 > y1 ? this.y0 : y1) + reach;
     this.isLevelFlat = this.slope === 0 && this.profile === Profile.flat;
+    this.joined = false;
   }
 
   over(px: number, py: number): number {
@@ -114,20 +132,66 @@ export class StraightSweep implements SweptSurface {
     return this.z0 + slope * (s + u) + this.above(d2 + u * u);
   }
 
+  share(px: number, py: number, cell: CellShape): number {
+    const rx = px - this.x0;
+    const ry = py - this.y0;
+    const { ux, uy, length, reach } = this;
+    const s = rx * ux + ry * uy;
+    const d = rx * uy - ry * ux;
+    const past = s < 0 ? s : s > length ? s - length : 0;
+    const r2 = d * d + past * past;
+    const outer = reach + cell.reach;
+    const inner = reach - cell.reach;
+    if (r2 >= outer * outer) return 0;
+    if (inner > 0 && r2 <= inner * inner) return 1;
+    this.within = r2 <= this.reach2;
+    if (inner <= 0) return this.narrowShare(past, d, r2, cell);
+    let inside: number;
+    if (past === 0 && length > 0) {
+      inside = d < 0 ? reach + d : reach - d;
+      this.awayX = d < 0 ? -uy : uy;
+      this.awayY = d < 0 ? ux : -ux;
+    } else {
+      // Round the ends (R^2 - r^2) / 2R stands for R - r: the two differ by just what a cell's share of a
+      // half plane and of a disc do, in the mean. With it 1/r follows to the second order.
+      inside = (this.reach2 - r2) * 0.5 * this.perReach;
+      const perAway = (1 + inside * this.perReach) * this.perReach;
+      this.awayX = (past * ux + d * uy) * perAway;
+      this.awayY = (past * uy - d * ux) * perAway;
+    }
+    this.away = reach - inside;
+    return shareWithin(inside, this.awayX, this.awayY, 0, cell);
+  }
+
+  /** The same where the cutter is narrower than the cell. */
+  private narrowShare(past: number, d: number, r2: number, cell: CellShape): number {
+    const { ux, uy, length, reach } = this;
+    const away = Math.sqrt(r2);
+    this.away = away;
+    this.awayX = away > 0 ? (past * ux + d * uy) / away : uy;
+    this.awayY = away > 0 ? (past * uy - d * ux) / away : -ux;
+    const area = (2 * length + Math.PI * reach) * reach;
+    return narrowShare(reach, away, this.awayX, this.awayY, area, cell);
+  }
+
   /** The capsule's extent on the row `y`. */
-  spans(y: number): number {
-    const { x0, y0, x1, y1, ux, uy, length, reach, reach2 } = this;
+  spans(y: number, margin: number): number {
+    const { x0, y0, x1, ux, uy, length, joined } = this;
+    const reach = this.reach + margin;
+    const reach2 = reach * reach;
+    const fromStart = y - y0;
     let from = Infinity;
     let to = -Infinity;
-    const fromStart = y - y0;
-    const startHalf2 = reach2 - fromStart * fromStart;
-    if (startHalf2 >= 0) {
-      const half = Math.sqrt(startHalf2);
-      from = x0 - half;
-      to = x0 + half;
+    if (!joined) {
+      const startHalf2 = reach2 - fromStart * fromStart;
+      if (startHalf2 >= 0) {
+        const half = Math.sqrt(startHalf2);
+        from = x0 - half;
+        to = x0 + half;
+      }
     }
     if (length > 0) {
-      const fromEnd = y - y1;
+      const fromEnd = y - this.y1;
       const endHalf2 = reach2 - fromEnd * fromEnd;
       if (endHalf2 >= 0) {
         const half = Math.sqrt(endHalf2);
@@ -138,19 +202,24 @@ export class StraightSweep implements SweptSurface {
       let stripFrom = -Infinity;
       let stripTo = Infinity;
       if (Math.abs(uy) > alongAxis) {
-        const middle = x0 + (fromStart * ux) / uy;
-        const half = Math.abs(reach / uy);
+        const middle = x0 + fromStart * ux * this.perUy;
+        const half = Math.abs(reach * this.perUy);
         stripFrom = middle - half;
         stripTo = middle + half;
       } else if (Math.abs(fromStart) > reach + slack) stripTo = -Infinity;
       if (Math.abs(ux) > alongAxis) {
-        const a = x0 - (fromStart * uy) / ux;
-        const b = x0 + (length - fromStart * uy) / ux;
+        const a = x0 - fromStart * uy * this.perUx;
+        const b = a + length * this.perUx;
         const low = a < b ? a : b;
         const high = a < b ? b : a;
         if (low > stripFrom) stripFrom = low;
         if (high < stripTo) stripTo = high;
-      } else if (fromStart * uy < -slack || fromStart * uy > length + slack) stripTo = -Infinity;
+        if (joined && ux > 0 && from < low) from = low;
+        if (joined && ux < 0 && to > high) to = high;
+      } else if (fromStart * uy < -slack) {
+        stripTo = -Infinity;
+        if (joined) return 0;
+      } else if (fromStart * uy > length + slack) stripTo = -Infinity;
       if (stripFrom <= stripTo) {
         if (stripFrom < from) from = stripFrom;
         if (stripTo > to) to = stripTo;
