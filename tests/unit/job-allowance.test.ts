@@ -40,6 +40,7 @@ describe("zero on the stock top", () => {
     const allowance = throughAllowance(stock("top"), { judgeBy: "root-sum-square" });
     expect(allowance.judgedBy).toBe("root-sum-square");
     expect(allowance.required).toBe(allowance.rootSumSquare);
+    expect(allowance.overcut).toBe(allowance.rootSumSquare);
   });
 
   // Common practice, no source: 0.1 measuring, 0.4 variation, 0.2 bed, 0.1 touch-off.
@@ -53,19 +54,19 @@ describe("zero on the stock top", () => {
   });
 
   it("does not count tape", () => {
-    const { terms, worstCase } = throughAllowance(stock("top"), { tape: declared(0.2) });
+    const { terms, worstCase, overcut } = throughAllowance(stock("top", { tape: declared(0.2) }), {});
     expect(worstCase).toBe(0.8);
+    expect(overcut).toBe(0.8);
     expect(terms.some(({ name }) => name === "tape under the stock")).toBe(false);
   });
 });
 
 describe("zero on the bed", () => {
   it("leaves the thickness out and subtracts tape", () => {
-    const { terms, worstCase, rootSumSquare } = throughAllowance(stock("bed"), {
+    const { terms, worstCase, rootSumSquare, overcut } = throughAllowance(stock("bed", { tape: declared(0.2) }), {
       bedUnevenness: declared(0.3),
       touchOffError: declared(0.4),
       variation: declared(9),
-      tape: declared(0.2),
     });
     expect(terms.map(({ name, value }) => [name, value])).toEqual([
       ["bed unevenness", 0.3],
@@ -74,10 +75,12 @@ describe("zero on the bed", () => {
     ]);
     expect(worstCase).toBe(0.5);
     expect(rootSumSquare).toBe(0.3);
+    // From the real underside, 0.2 above the bed: 0.3 + 0.4.
+    expect(overcut).toBe(0.7);
   });
 
   it("never falls below 0", () => {
-    const { worstCase, rootSumSquare } = throughAllowance(stock("bed"), { tape: declared(5) });
+    const { worstCase, rootSumSquare } = throughAllowance(stock("bed", { tape: declared(5) }), {});
     expect([worstCase, rootSumSquare]).toEqual([0, 0]);
   });
 });
@@ -146,14 +149,17 @@ it("the worst case is never less than the root-sum-square", () => {
         variation: term,
         bedUnevenness: term,
         touchOffError: term,
-        tape: term,
       }),
-      (zero, facts) => {
-        const { worstCase, rootSumSquare, terms } = throughAllowance(stock(zero), facts);
+      term,
+      (zero, facts, tape) => {
+        const taped = stock(zero, tape ? { tape } : {});
+        const { worstCase, rootSumSquare, overcut, terms } = throughAllowance(taped, facts);
         expect(worstCase).toBeGreaterThanOrEqual(rootSumSquare);
         expect(rootSumSquare).toBeGreaterThanOrEqual(0);
         const sum = terms.reduce((total, { value }) => total + value, 0);
         expect(worstCase).toBeCloseTo(Math.max(0, sum), 8);
+        const raised = zero === "bed" ? (tape?.value ?? 0) : 0;
+        expect(overcut).toBeCloseTo(sum + raised, 8);
       },
     ),
   );

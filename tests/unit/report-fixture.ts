@@ -56,6 +56,7 @@ export const sampleJob: JobFacts = {
     rootSumSquare: 0.2236,
     judgedBy: "worst case",
     required: 0.3,
+    overcut: 0.3,
   },
   throughBand: 1.86,
   intents: [],

@@ -6,7 +6,6 @@ import { cutterFrom, heightAboveTip, type Cutter } from "../../server/src/stock/
 import { makeGrid } from "../../server/src/stock/grid.ts";
 import { Material } from "../../server/src/stock/material.ts";
 import { heightAt } from "../../server/src/stock/probe.ts";
-import { surfaces } from "../../server/src/stock/surfaces.ts";
 import { surfaceOver } from "../../server/src/stock/sweep.ts";
 import { MotionsBuilder } from "./motions-builder.ts";
 import { anyCutter, anyMotion, tool } from "./stock-arbitrary.ts";
@@ -49,19 +48,6 @@ describe("grid", () => {
         },
       ),
     );
-  });
-});
-
-describe("surfaces of the stock", () => {
-  const source = { kind: "default" } as const;
-  const thickness = { value: 18.3, source };
-  it("zero on top", () => {
-    expect(surfaces({ thickness, zero: { value: "top", source } })).toEqual({ top: 0, underside: -18.3 });
-    expect(surfaces({ zero: { value: "top", source } })).toEqual({ top: 0, underside: undefined });
-  });
-  it("zero on the bed", () => {
-    expect(surfaces({ thickness, zero: { value: "bed", source } })).toEqual({ top: 18.3, underside: 0 });
-    expect(surfaces({ zero: { value: "bed", source } })).toEqual({ top: undefined, underside: 0 });
   });
 });
 

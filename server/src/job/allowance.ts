@@ -15,14 +15,14 @@ export interface AllowanceFacts {
   readonly variation?: Sourced<number> | undefined;
   readonly bedUnevenness?: Sourced<number> | undefined;
   readonly touchOffError?: Sourced<number> | undefined;
-  readonly tape?: Sourced<number> | undefined;
   readonly judgeBy?: "worst case" | "root-sum-square" | undefined;
 }
 
 /**
  * How far below the underside a cut must go (design section 5), mm. With zero on the stock top: measuring error,
  * thickness variation, bed unevenness and touch-off error. With zero on the bed the first two drop out and
- * tape under the stock is subtracted. Both sums never fall below 0.
+ * tape under the stock is subtracted: the sums count from Z0, `overcut` from the real underside above the tape.
+ * No sum falls below 0.
  */
 export function throughAllowance(stock: Stock, facts: AllowanceFacts): ThroughAllowance {
   const onTop = stock.zero.value === "top";
@@ -36,7 +36,7 @@ export function throughAllowance(stock: Stock, facts: AllowanceFacts): ThroughAl
     term("bed unevenness", facts.bedUnevenness ?? stated(defaultBedUnevenness)),
     term("touch-off error", facts.touchOffError ?? stated(defaultTouchOffError)),
   ];
-  const tape = onTop || !facts.tape ? undefined : facts.tape;
+  const tape = onTop ? undefined : stock.tape;
   const raised = tape?.value ?? 0;
   const sum = errors.reduce((total, { value }) => total + value, 0);
   const squares = errors.reduce((total, { value }) => total + value * value, 0);
@@ -50,6 +50,7 @@ export function throughAllowance(stock: Stock, facts: AllowanceFacts): ThroughAl
     rootSumSquare,
     judgedBy,
     required: judgedBy === "worst case" ? worstCase : rootSumSquare,
+    overcut: length(judgedBy === "worst case" ? sum : Math.sqrt(squares)),
   };
 }
 

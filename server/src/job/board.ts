@@ -114,12 +114,18 @@ function readBoard(job: JobReader, name: string, inForce: boolean): BoardFacts {
   };
 }
 
-/** The stock: what comments declare, then the job's board. */
-export function stockOf(name: string | undefined, board: BoardFacts, directives: Directives): Stock {
+/** The stock: what comments declare, then the job's board; `tapeOfJob` is what the job file says of tape under it. */
+export function stockOf(
+  name: string | undefined,
+  board: BoardFacts,
+  directives: Directives,
+  tapeOfJob: Sourced<number> | undefined,
+): Stock {
   const thickness = plain(directives.thickness) ?? board.thickness;
   const size = plain(directives.size) ?? board.size;
   const corner = plain(directives.corner) ?? board.corner;
   const material = plain(directives.material) ?? board.material;
+  const tape = tapeOfJob;
   return {
     ...(name !== undefined ? { name } : {}),
     ...(thickness ? { thickness } : {}),
@@ -127,6 +133,7 @@ export function stockOf(name: string | undefined, board: BoardFacts, directives:
     ...(corner ? { corner } : {}),
     zero: plain(directives.zero) ?? board.zero ?? { value: "top", source: byDefault },
     ...(material ? { material } : {}),
+    ...(tape ? { tape } : {}),
   };
 }
 

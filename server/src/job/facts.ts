@@ -52,6 +52,8 @@ export interface Stock {
   /** What Z0 lies on. */
   readonly zero: Sourced<"top" | "bed">;
   readonly material?: Sourced<string>;
+  /** Thickness of tape between board and bed, mm; undefined: none. */
+  readonly tape?: Sourced<number>;
 }
 
 /** One addend of the through allowance. */
@@ -71,8 +73,13 @@ export interface ThroughAllowance {
   /** Root of the sum of squares of the error terms less the tape, mm, never below 0. */
   readonly rootSumSquare: number;
   readonly judgedBy: "worst case" | "root-sum-square";
-  /** The one that judges, mm. */
+  /** The one that judges, counted from the underside without tape, mm. */
   readonly required: number;
+  /**
+   * How far below the real underside (tape included) a cut must go, mm: the error terms by `judgedBy`, without the
+   * tape. This is what rules compare with.
+   */
+  readonly overcut: number;
 }
 
 /** A statement about certain cuts. */

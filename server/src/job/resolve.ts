@@ -54,7 +54,7 @@ export function resolveJob(input: ResolveInput): JobFacts {
   }
   const name = chooseBoard(job, { asked: input.board, directives, own, programFile }, problems);
   const board = job ? readBoards(job, name) : {};
-  const stock = stockOf(name, board, directives);
+  const stock = stockOf(name, board, directives, job?.length(["tape"], { least: 0 }));
   const bedThickness = job?.length(["bed", "thickness"], { above: 0 }) ?? settings.lengths.bedThickness;
   const deepestBedCut = job?.length(["bed", "deepestCut"], { least: 0 }) ??
     settings.lengths.deepestBedCut ?? {
@@ -66,7 +66,6 @@ export function resolveJob(input: ResolveInput): JobFacts {
     variation: board.variation,
     bedUnevenness: job?.length(["bed", "unevenness"], { least: 0 }) ?? settings.lengths.bedUnevenness,
     touchOffError: job?.length(["touchOffError"], { least: 0 }) ?? settings.lengths.touchOffError,
-    tape: job?.length(["tape"], { least: 0 }),
     judgeBy: job?.choice(["judgeBy"], ["worst case", "root-sum-square"]),
   });
   const facts: Omit<JobFacts, "problems"> = {
