@@ -63,11 +63,14 @@ describe("zero on the stock top", () => {
 
 describe("zero on the bed", () => {
   it("leaves the thickness out and subtracts tape", () => {
-    const { terms, worstCase, rootSumSquare, overcut } = throughAllowance(stock("bed", { tape: declared(0.2) }), {
-      bedUnevenness: declared(0.3),
-      touchOffError: declared(0.4),
-      variation: declared(9),
-    });
+    const { terms, worstCase, rootSumSquare, overcut } = throughAllowance(
+      stock("bed", { tape: declared(0.2) }),
+      {
+        bedUnevenness: declared(0.3),
+        touchOffError: declared(0.4),
+        variation: declared(9),
+      },
+    );
     expect(terms.map(({ name, value }) => [name, value])).toEqual([
       ["bed unevenness", 0.3],
       ["touch-off error", 0.4],

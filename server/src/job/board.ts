@@ -125,7 +125,7 @@ export function stockOf(
   const size = plain(directives.size) ?? board.size;
   const corner = plain(directives.corner) ?? board.corner;
   const material = plain(directives.material) ?? board.material;
-  const tape = tapeOfJob;
+  const tape = plain(directives.tape) ?? tapeOfJob;
   return {
     ...(name !== undefined ? { name } : {}),
     ...(thickness ? { thickness } : {}),
@@ -138,6 +138,6 @@ export function stockOf(
 }
 
 /** A comment's fact without its place. */
-function plain<T>(fact: Sourced<T> | undefined): Sourced<T> | undefined {
+export function plain<T>(fact: Sourced<T> | undefined): Sourced<T> | undefined {
   return fact && { value: fact.value, source: fact.source };
 }

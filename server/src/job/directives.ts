@@ -1,8 +1,25 @@
 /** Comments of a program that declare facts: `(cutwright: thickness 18.3 mm; zero top)`. Lengths in mm. */
 import type { Comment, Program } from "../language/program.ts";
-import type { CutIntent, JobProblem, Silence, Source, Sourced, Tool } from "./facts.ts";
+import {
+  factNames,
+  lengthFacts,
+  markWithoutColon,
+  nearestFact,
+  splitFact,
+  type LengthFact,
+} from "./fact-names.ts";
+import type {
+  CutIntent,
+  HoldDown,
+  JobProblem,
+  Silence,
+  Source,
+  Sourced,
+  ThroughAllowance,
+  Tool,
+} from "./facts.ts";
+import { holdDownExample, holdDownFromWords } from "./hold-down-words.ts";
 import { parseLength, type Units } from "./length.ts";
-import { nearest } from "./nearest.ts";
 import { toolFromWords, toolWordsExample } from "./tool-words.ts";
 
 /** Zero-based line, and offsets in the program's text. */
@@ -17,13 +34,14 @@ export interface Declared<T> extends Sourced<T> {
 }
 
 /** What the comments of a program declare. */
-export interface Directives {
-  readonly thickness?: Declared<number>;
+export interface Directives extends Readonly<Partial<Record<LengthFact, Declared<number>>>> {
   readonly size?: Declared<readonly [number, number]>;
   readonly corner?: Declared<readonly [number, number]>;
   readonly zero?: Declared<"top" | "bed">;
   readonly material?: Declared<string>;
   readonly board?: Declared<string>;
+  readonly judgeBy?: Declared<ThroughAllowance["judgedBy"]>;
+  readonly holdDowns: readonly HoldDown[];
   readonly tools: ReadonlyMap<number, Tool>;
   readonly intents: readonly CutIntent[];
   readonly silences: readonly Silence[];
@@ -31,23 +49,6 @@ export interface Directives {
 }
 
 const mark = /^\s*cutwright\s*:/i;
-/** The mark without its colon, ahead of a known fact: a declaration that would be lost without a word. */
-const markWithoutColon =
-  /^\s*cutwright\s+(thickness|size|corner|zero|board|tool|material|through|partway|leaves|silence)\b/i;
-const factNames = [
-  "thickness",
-  "size",
-  "corner",
-  "zero",
-  "board",
-  "tool",
-  "material",
-  "through",
-  "partway",
-  "leaves",
-  "silence",
-];
-
 /** What stands after the mark `cutwright:` of a comment meant for this reader; undefined for any other comment. */
 export function directiveText(comment: Comment): string | undefined {
   const match = mark.exec(comment.text);
@@ -75,6 +76,7 @@ class DirectiveReader {
   private readonly facts: { -readonly [K in keyof Directives]: Directives[K] };
   private readonly tools = new Map<number, Tool>();
   private readonly intents: CutIntent[] = [];
+  private readonly holdDowns: HoldDown[] = [];
   private readonly silences: Silence[] = [];
   private readonly problems: JobProblem[] = [];
 
@@ -83,8 +85,8 @@ class DirectiveReader {
     private readonly program: Program,
     private readonly units: Units,
   ) {
-    const { tools, intents, silences, problems } = this;
-    this.facts = { tools, intents, silences, problems };
+    const { tools, intents, holdDowns, silences, problems } = this;
+    this.facts = { tools, intents, holdDowns, silences, problems };
   }
 
   read(): Directives {
@@ -138,18 +140,29 @@ class DirectiveReader {
   }
 
   private fact(fact: Fact): void {
-    const name = /^\S+/.exec(fact.words)?.[0] ?? "";
-    const rest = fact.words.slice(name.length).trim();
+    const split = splitFact(fact.words);
+    if (!split) {
+      const { written, near } = nearestFact(fact.words);
+      this.unclear(
+        fact.place,
+        near
+          ? `"${short(written)}" is not a known fact. Did you mean "${near}"?`
+          : `"${short(written)}" is not a known fact. Known facts: ${factNames.join(", ")}.`,
+      );
+      return;
+    }
+    const { name, rest } = split;
     const word = rest.toLowerCase();
     const example = (text: string) =>
       this.unclear(fact.place, `"${short(fact.words)}" is not clear. ${text}`);
-    switch (name.toLowerCase()) {
-      case "thickness": {
-        const value = parseLength(rest, this.units);
-        if (value !== undefined && value > 0) this.declare("thickness", fact, value);
-        else example('Write the measured thickness with its unit, such as "thickness 18.3 mm".');
-        break;
-      }
+    for (const key of Object.keys(lengthFacts) as LengthFact[]) {
+      const known = lengthFacts[key];
+      if (known.name !== name) continue;
+      const value = parseLength(rest, this.units);
+      if (value !== undefined && (known.aboveZero ? value > 0 : value >= 0)) this.declare(key, fact, value);
+      else example(`${known.remedy}, such as "${name} ${known.example}".`);
+    }
+    switch (name) {
       case "size": {
         const pair = this.pair(rest);
         if (pair && pair[0] > 0 && pair[1] > 0) this.declare("size", fact, pair);
@@ -193,15 +206,29 @@ class DirectiveReader {
       case "leaves":
         this.leaves(fact, rest, example);
         break;
-      default: {
-        const near = nearest(name, factNames);
-        this.unclear(
-          fact.place,
-          near
-            ? `"${short(name)}" is not a known fact. Did you mean "${near}"?`
-            : `"${short(name)}" is not a known fact. Known facts: ${factNames.join(", ")}.`,
-        );
+      case "judge by": {
+        const by = word.replace(/[\s-]+/g, " ");
+        if (by === "worst case") this.declare("judgeBy", fact, "worst case");
+        else if (by === "root sum square") this.declare("judgeBy", fact, "root-sum-square");
+        else example('Write "judge by worst case" or "judge by root-sum-square".');
+        break;
       }
+      case "hold-down": {
+        const holdDown = holdDownFromWords(
+          rest,
+          (text) => {
+            const value = parseLength(text, this.units);
+            return value !== undefined && value >= 0 ? value : undefined;
+          },
+          (text) => this.pair(text),
+        );
+        if (holdDown) this.holdDowns.push(holdDown);
+        else example(holdDownExample);
+        break;
+      }
+      case "silence":
+        // A silence takes the rest of its comment, so it never comes here as a fact.
+        break;
     }
   }
 
@@ -217,7 +244,7 @@ class DirectiveReader {
     return a === undefined || b === undefined ? undefined : [a, b];
   }
 
-  private declare<K extends "thickness" | "size" | "corner" | "zero" | "material" | "board">(
+  private declare<K extends LengthFact | "size" | "corner" | "zero" | "material" | "board" | "judgeBy">(
     name: K,
     { place, source }: Fact,
     value: NonNullable<Directives[K]>["value"],
@@ -228,7 +255,7 @@ class DirectiveReader {
         const other = before.place.line + 1;
         this.unclear(
           place,
-          `The ${name} is declared on line ${other} already, with another value; that one counts. Remove one.`,
+          `The ${called(name)} is declared on line ${other} already, with another value; that one counts. Remove one.`,
         );
       }
       return;
@@ -313,6 +340,11 @@ function lineOfNextWords(program: Program, line: number): number | undefined {
     if (program.firstWord[next] < program.firstWord[next + 1]) return next;
   }
   return undefined;
+}
+
+/** What a fact is called in a comment. */
+function called(fact: string): string {
+  return fact in lengthFacts ? lengthFacts[fact as LengthFact].name : fact === "judgeBy" ? "judge by" : fact;
 }
 
 /** A quotation that does not fill the screen. */

@@ -13,3 +13,13 @@ export function holdDownsOf(job: JobReader): HoldDown[] {
   }
   return found;
 }
+
+/** Places nearer to each other than this are one, mm. */
+const samePlace = 0.01;
+
+/** Those of the comments, then those of the job file, but for one that a comment declares at the same place. */
+export function mergeHoldDowns(ofComments: readonly HoldDown[], ofJob: readonly HoldDown[]): HoldDown[] {
+  const declaredAt = ({ at }: HoldDown) =>
+    ofComments.some((own) => Math.hypot(own.at[0] - at[0], own.at[1] - at[1]) <= samePlace);
+  return [...ofComments, ...ofJob.filter((holdDown) => !declaredAt(holdDown))];
+}

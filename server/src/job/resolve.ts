@@ -2,11 +2,11 @@
 import { basename, resolve } from "node:path";
 import type { Program } from "../language/program.ts";
 import { throughAllowance } from "./allowance.ts";
-import { chooseBoard, readBoards, stockOf } from "./board.ts";
+import { chooseBoard, plain, readBoards, stockOf } from "./board.ts";
 import { intentsOf } from "./cut-intents.ts";
 import { readDirectives } from "./directives.ts";
 import type { JobFacts, JobProblem } from "./facts.ts";
-import { holdDownsOf } from "./hold-downs.ts";
+import { holdDownsOf, mergeHoldDowns } from "./hold-downs.ts";
 import { JobReader, type JobText } from "./job-reader.ts";
 import type { Units } from "./length.ts";
 import { programEntries } from "./programs.ts";
@@ -55,18 +55,27 @@ export function resolveJob(input: ResolveInput): JobFacts {
   const name = chooseBoard(job, { asked: input.board, directives, own, programFile }, problems);
   const board = job ? readBoards(job, name) : {};
   const stock = stockOf(name, board, directives, job?.length(["tape"], { least: 0 }));
-  const bedThickness = job?.length(["bed", "thickness"], { above: 0 }) ?? settings.lengths.bedThickness;
-  const deepestBedCut = job?.length(["bed", "deepestCut"], { least: 0 }) ??
+  // The job file is read even where a comment wins, so that what is wrong in it is told.
+  const bed = {
+    thickness: job?.length(["bed", "thickness"], { above: 0 }),
+    deepestCut: job?.length(["bed", "deepestCut"], { least: 0 }),
+    unevenness: job?.length(["bed", "unevenness"], { least: 0 }),
+  };
+  const touchOffError = job?.length(["touchOffError"], { least: 0 });
+  const judgeBy = job?.choice(["judgeBy"], ["worst case", "root-sum-square"]);
+  const bedThickness = plain(directives.bedThickness) ?? bed.thickness ?? settings.lengths.bedThickness;
+  const deepestBedCut = plain(directives.deepestBedCut) ??
+    bed.deepestCut ??
     settings.lengths.deepestBedCut ?? {
       value: defaultDeepestBedCut,
       source: { kind: "default", note: "common practice, no source" },
     };
   const allowance = throughAllowance(stock, {
-    measuringError: board.measuringError,
-    variation: board.variation,
-    bedUnevenness: job?.length(["bed", "unevenness"], { least: 0 }) ?? settings.lengths.bedUnevenness,
-    touchOffError: job?.length(["touchOffError"], { least: 0 }) ?? settings.lengths.touchOffError,
-    judgeBy: job?.choice(["judgeBy"], ["worst case", "root-sum-square"]),
+    measuringError: directives.measuringError ?? board.measuringError,
+    variation: directives.variation ?? board.variation,
+    bedUnevenness: directives.bedUnevenness ?? bed.unevenness ?? settings.lengths.bedUnevenness,
+    touchOffError: directives.touchOffError ?? touchOffError ?? settings.lengths.touchOffError,
+    judgeBy: directives.judgeBy?.value ?? judgeBy,
   });
   const facts: Omit<JobFacts, "problems"> = {
     ...(job ? { jobFile: job.file } : {}),
@@ -81,7 +90,7 @@ export function resolveJob(input: ResolveInput): JobFacts {
     // Comments first: where several speak of one cut, the first that fits counts.
     intents: [...directives.intents, ...(job ? intentsOf(job, absolute, programs) : [])],
     silences: directives.silences,
-    holdDowns: job ? holdDownsOf(job) : [],
+    holdDowns: mergeHoldDowns(directives.holdDowns, job ? holdDownsOf(job) : []),
     severities: { ...settings.severities, ...(job ? severitiesOf(job) : {}) },
     machine: settings.machine,
   };
