@@ -39,6 +39,7 @@ export class BlockWords {
     for (let i = from; i < to; i++) {
       const letter = program.wordLetter[i];
       if (program.wordKind[i] !== WordKind.number) {
+        if (letter >= 65) this.value[letter - 65] = NaN;
         if (this.firstUnread < 0) this.firstUnread = i;
         this.lastUnread = i;
         if (letter >= 65) this.present |= 1 << (letter - 65);
@@ -65,6 +66,11 @@ export class BlockWords {
 
   has(letter: string): boolean {
     return (this.present & bitOf(letter)) !== 0;
+  }
+
+  /** Whether the letter is there with a number. */
+  hasValue(letter: string): boolean {
+    return this.has(letter) && !Number.isNaN(this.value[letterIndex(letter)]);
   }
 
   /** Value of a letter, marked as used. */

@@ -98,6 +98,9 @@ class Interpreter extends Executor {
         }
         this.startDoubt();
         this.state.unknownAxes |= axesNamed(block.present);
+        // A readable F most likely holds for what follows; without it the next move would seem to have no feed.
+        if (block.hasValue("F") && !this.state.inverseTime)
+          this.state.feed = Math.max(0, block.take("F") * this.scale);
         continue;
       }
       this.runBlock();
@@ -127,6 +130,8 @@ class Interpreter extends Executor {
     let dwell = false;
     let seenGroups = 0;
     let coordinateSystem = 0;
+    /** A code that is not followed may own the block's other words: then none of them is acted on. */
+    let unread = false;
     for (let k = 0; k < block.gCount; k++) {
       const word = block.gWord[k];
       const tenTimes = Math.round(block.g[k] * 10);
@@ -135,7 +140,8 @@ class Interpreter extends Executor {
           ? (groupOfG[tenTimes] ?? 0)
           : 0;
       if (group === 0) {
-        this.notReviewed("this G code is not one that is followed", word);
+        this.notReviewed("this G code is not one that is followed, so its block makes no motion here", word);
+        unread = true;
         continue;
       }
       const bit = 1 << group;
@@ -173,6 +179,11 @@ class Interpreter extends Executor {
           state.units = tenTimes === 200 ? "in" : "mm";
           if (this.unitsLine < 0) this.unitsLine = this.line;
           break;
+        case Group.pathControl:
+          // The blending tolerance of the open dialect; the programmed path is the same.
+          block.takeOr("P", 0);
+          block.takeOr("Q", 0);
+          break;
         case Group.lengthOffset:
           // Places are those of the cutter's tip, so a length offset that is set right changes nothing here.
           if (tenTimes === 430) block.takeOr("H", 0);
@@ -201,6 +212,11 @@ class Interpreter extends Executor {
     }
     this.feedSpeedTool();
     const stop = this.runMCodes();
+    if (unread) {
+      state.unknownAxes |= axesNamed(block.present);
+      if (stop >= 0) this.stop(stop);
+      return;
+    }
     if (dwell) this.dwell();
     if (coordinateSystem) this.selectSystem(coordinateSystem);
     if (nonModal === 280 || nonModal === 300) goHome(this, nonModal);
@@ -273,6 +289,8 @@ class Interpreter extends Executor {
       const group = Math.abs(block.m[k] - code) <= codeTolerance && code >= 0 ? (groupOfM[code] ?? 0) : 0;
       if (group === 0) {
         this.notReviewed("this M code is not one that is followed", word);
+        // P, Q, L and the like most often belong to it.
+        block.used |= ~axisBits;
         continue;
       }
       const bit = 1 << group;

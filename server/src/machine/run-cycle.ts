@@ -15,7 +15,7 @@ export function runCycle(machine: Executor, code: number): void {
   if (block.has("P")) state.cycleP = block.take("P");
   if (block.has("Q")) state.cycleQ = block.take("Q") * scale;
   const repeats = block.takeOr("L", 1);
-  const refusal = cycleRefusal(machine, code, repeats, a, b);
+  const refusal = cycleRefusal(machine, code, repeats);
   if (refusal) {
     machine.notReviewed(refusal, -1);
     state.unknownAxes |= axesNamed(block.present);
@@ -77,19 +77,10 @@ export function runCycle(machine: Executor, code: number): void {
 }
 
 /** The errors of NISTIR 6556 section 3.5.16 that stop a cycle, as a reason; undefined: it can run. */
-function cycleRefusal(
-  machine: Executor,
-  code: number,
-  repeats: number,
-  a: number,
-  b: number,
-): string | undefined {
-  const { state, block } = machine;
+function cycleRefusal(machine: Executor, code: number, repeats: number): string | undefined {
+  const { state } = machine;
   const name = codeName("G", code);
   if (state.inverseTime) return `${name} cannot run under inverse-time feed (G93)`;
-  if (!block.has(axisLetters[a]) && !block.has(axisLetters[b])) {
-    return `${name} needs ${axisLetters[a]} or ${axisLetters[b]} in each block`;
-  }
   if (Number.isNaN(state.cycleZ) || Number.isNaN(state.cycleR)) return `${name} needs its depth and its R`;
   if (!Number.isInteger(repeats) || repeats < 1 || repeats > 10000)
     return "L of a cycle is a whole number from 1 to 10000";

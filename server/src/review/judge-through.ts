@@ -53,13 +53,14 @@ function judgeCut(
       field !== undefined &&
       points.length > 0 &&
       points.every((p) => fieldAt(field, p[0], p[1]) <= field.underside);
-    return finished ? undefined : { cut: cut.index, left, motion, at, partOnly: false, area: 0 };
+    return finished ? undefined : { cut: cut.index, underside, left, motion, at, partOnly: false, area: 0 };
   }
   const worst = worstAlong(motions, tree, cut, points, underside, field, cutterOf);
   if (worst && worst.height - underside > same) {
     const { height, point } = worst;
     return {
       cut: cut.index,
+      underside,
       left: height - underside,
       motion: point[2],
       at: [point[0], point[1], height],
@@ -67,7 +68,7 @@ function judgeCut(
       area: 0,
     };
   }
-  return { cut: cut.index, left: Math.min(0, left), motion, at, partOnly: false, area: 0 };
+  return { cut: cut.index, underside, left: Math.min(0, left), motion, at, partOnly: false, area: 0 };
 }
 
 type PathPoint = readonly [x: number, y: number, motion: number];

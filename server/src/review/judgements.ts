@@ -13,6 +13,8 @@ export interface ThroughResult {
   readonly cut: number;
   /** Thickness left under the cut where most is left, mm; 0 or less: how far it goes below the underside there. */
   readonly left: number;
+  /** Z of the underside it was judged against, mm. */
+  readonly underside: number;
   /** Motion to show: the deepest, or where most is left. */
   readonly motion: number;
   readonly at: readonly [number, number, number];

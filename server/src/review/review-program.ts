@@ -28,7 +28,7 @@ export function reviewProgram(input: ReviewInput): Review {
   const { file, text, job } = input;
   const program = readProgram(text);
   const toolpath = interpret(program, job.machine);
-  const { top, underside } = surfaces(job.stock);
+  const { top, underside, bed } = surfaces(job.stock);
   const tree = groupCuts(program, toolpath, job, { top, underside });
   const earlier = (input.earlier ?? []).map((run) => ({
     motions: interpret(readProgram(run.text), run.job.machine).motions,
@@ -53,6 +53,7 @@ export function reviewProgram(input: ReviewInput): Review {
     tree,
     top,
     underside,
+    bedTop: bed,
     earlier,
     material,
     through,
@@ -74,7 +75,10 @@ export function reviewProgram(input: ReviewInput): Review {
       }
       listed++;
       const finding = finish(draft, rule, severity, context);
-      const silence = finding.file === file ? silenceOf(finding, job.silences) : undefined;
+      const silence =
+        finding.file === file
+          ? silenceOf(finding, job.silences, approachLine(finding, toolpath, tree))
+          : undefined;
       if (silence) {
         silenceUse.add(silence);
         silenced.push({ finding, silence });
@@ -111,6 +115,7 @@ interface Parts {
   readonly tree: CutTree;
   readonly top: number | undefined;
   readonly underside: number | undefined;
+  readonly bedTop: number | undefined;
   readonly earlier: readonly EarlierRun[];
   readonly material: MaterialRun | undefined;
   readonly through: readonly ThroughResult[];
@@ -131,6 +136,7 @@ function makeContext(parts: Parts): RuleContext {
     tree,
     top: parts.top,
     underside: parts.underside,
+    bedTop: parts.bedTop,
     footprint: area && [area.x0, area.y0, area.x0 + area.width, area.y0 + area.depth],
     field: material?.field,
     effects: material?.effects,
@@ -157,7 +163,7 @@ function makeContext(parts: Parts): RuleContext {
       const number = tree.cuts[pass.cut].passes.indexOf(index) + 1;
       const total = tree.cuts[pass.cut].passes.length;
       const [start, end] = wordSpan(program, pass.firstLine);
-      const message = `Pass ${number} of ${total}, lines ${pass.firstLine + 1} to ${pass.lastLine + 1}: lowest at Z${length(pass.bottom)}.`;
+      const message = `Pass ${number} of ${total}, ${linesText(pass.firstLine, pass.lastLine)}: lowest at Z${length(pass.bottom)}.`;
       return { file, line: pass.firstLine + 1, start, end, message };
     },
     thicknessRelated: () => thicknessRelated(file, program, job, length),
@@ -177,6 +183,11 @@ function heightAfter(earlier: readonly EarlierRun[], top: number, x: number, y: 
       height = Math.min(height, heightAt(motions, cutterTable(job), top, x, y));
   }
   return height;
+}
+
+/** "line 5", or "lines 5 to 9"; zero-based in. */
+function linesText(first: number, last: number): string {
+  return first === last ? `line ${first + 1}` : `lines ${first + 1} to ${last + 1}`;
 }
 
 function thicknessRelated(
@@ -253,9 +264,21 @@ function isInDoubt(toolpath: Toolpath, [first, end]: readonly [number, number]):
   return false;
 }
 
-function silenceOf(finding: Finding, silences: readonly Silence[]): Silence | undefined {
+/** First line that leads to a finding on a pass: people put their remark ahead of the approach. Zero-based. */
+function approachLine(finding: Finding, { motions }: Toolpath, tree: CutTree): number {
   const line = finding.line - 1;
-  return silences.find((s) => s.rule === finding.rule && (s.appliesTo === line || s.line === line));
+  if (finding.pass === undefined) return line;
+  const before = tree.passes[finding.pass].first - 1;
+  let first = before;
+  while (first >= 0 && tree.passOfMotion[first] < 0) first--;
+  return first === before ? line : Math.min(line, motions.line[first + 1]);
+}
+
+function silenceOf(finding: Finding, silences: readonly Silence[], from: number): Silence | undefined {
+  const line = finding.line - 1;
+  return silences.find(
+    (s) => s.rule === finding.rule && ((s.appliesTo >= from && s.appliesTo <= line) || s.line === line),
+  );
 }
 
 function skinsOf(through: readonly ThroughResult[]): Skin[] {

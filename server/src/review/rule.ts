@@ -34,6 +34,8 @@ export interface RuleContext {
   /** Z of the stock's top and underside in the stock frame; undefined: not known. */
   readonly top: number | undefined;
   readonly underside: number | undefined;
+  /** Z of the bed's top: below the underside where tape lies between; undefined: not known. */
+  readonly bedTop: number | undefined;
   /** Footprint in the plane where it is declared: min x, min y, max x, max y. */
   readonly footprint: readonly [number, number, number, number] | undefined;
   readonly field: HeightField | undefined;

@@ -8,6 +8,8 @@ export function* uselessPasses(context: RuleContext): Generator<number> {
   const { effects, tree } = context;
   if (!effects) return;
   for (const pass of tree.passes) {
+    // Where there is no board there was never wood to take: `outside-stock` and `bed-cut-deep` speak of that.
+    if (context.footprint && isBeside(pass.extent, context.footprint)) continue;
     let volume = 0;
     for (let i = pass.first; i < pass.end && volume === 0; i++) {
       volume += effects.stockVolume[i] + effects.bedVolume[i];
@@ -27,4 +29,9 @@ export function repeatedPass(context: RuleContext, index: number): number | unde
     if (sameExtent && Math.abs(earlier.bottom - pass.bottom) < same) return other;
   }
   return undefined;
+}
+
+/** Whether a path's extent lies wholly off the board. */
+function isBeside(extent: readonly number[], board: readonly number[]): boolean {
+  return extent[2] < board[0] || extent[3] < board[1] || extent[0] > board[2] || extent[1] > board[3];
 }

@@ -11,12 +11,12 @@ export const rule: Rule = {
   remedy:
     'Check that the declared thickness is that of this board. Then raise the cut, or declare how deep the bed may be cut in the job file: "bed": { "deepestCut": "4 mm" }.',
   *check(context) {
-    const { tree, length, job, underside, toolpath } = context;
-    if (underside === undefined) return;
+    const { tree, length, job, bedTop, toolpath } = context;
+    if (bedTop === undefined) return;
     const allowed = job.deepestBedCut.value;
     const bed = job.bedThickness?.value;
     for (const cut of tree.cuts) {
-      const depth = underside - cut.bottom;
+      const depth = bedTop - cut.bottom;
       const throughBed = bed !== undefined && depth > bed + 1e-6;
       if (depth <= allowed + 1e-6 && !throughBed) continue;
       const motion = tree.passes[cut.deepestPass].bottomMotion;

@@ -25,7 +25,7 @@ export const rule: Rule = {
     const more = number > 1 ? ` (${number} moves in all)` : "";
     yield {
       line: line[first],
-      message: `This move cuts, but no feed is set for it${more}. Add an F word here.`,
+      message: `This move cuts, but no feed above 0 is set for it${more}. Set F here.`,
       motions: [first, first + 1],
       at: [x[first + 1], y[first + 1], z[first + 1]],
     };

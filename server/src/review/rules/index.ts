@@ -4,6 +4,7 @@ import { rule as bedCutDeep } from "./bed-cut-deep.ts";
 import { rule as commentNested } from "./comment-nested.ts";
 import { rule as commentUnclosed } from "./comment-unclosed.ts";
 import { rule as declarationUnclear } from "./declaration-unclear.ts";
+import { rule as declarationUnused } from "./declaration-unused.ts";
 import { rule as feedMissing } from "./feed-missing.ts";
 import { rule as jobAmbiguous } from "./job-ambiguous.ts";
 import { rule as jobInvalid } from "./job-invalid.ts";
@@ -20,6 +21,7 @@ import { rule as programEndMissing } from "./program-end-missing.ts";
 import { rule as rapidBelowTop } from "./rapid-below-top.ts";
 import { rule as rapidInStock } from "./rapid-in-stock.ts";
 import { rule as silenceWithoutReason } from "./silence-without-reason.ts";
+import { rule as skinCutAway } from "./skin-cut-away.ts";
 import { rule as spindleOff } from "./spindle-off.ts";
 import { rule as thicknessUnknown } from "./thickness-unknown.ts";
 import { rule as throughCutMarginal } from "./through-cut-marginal.ts";
@@ -39,6 +41,7 @@ export const rules: readonly Rule[] = [
   commentNested,
   commentUnclosed,
   declarationUnclear,
+  declarationUnused,
   feedMissing,
   jobAmbiguous,
   jobInvalid,
@@ -55,6 +58,7 @@ export const rules: readonly Rule[] = [
   rapidBelowTop,
   rapidInStock,
   silenceWithoutReason,
+  skinCutAway,
   spindleOff,
   thicknessUnknown,
   throughCutMarginal,

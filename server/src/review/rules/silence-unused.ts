@@ -12,7 +12,9 @@ export const rule: Rule = {
     for (const silence of context.unusedSilences()) {
       yield {
         line: silence.line,
-        message: `Nothing to silence: ${silence.rule} finds nothing on line ${silence.appliesTo + 1}. Remove this comment or move it ahead of the finding.`,
+        message: context.ruleIds.has(silence.rule)
+          ? `Nothing to silence: ${silence.rule} finds nothing on line ${silence.appliesTo + 1}. Remove this comment or move it ahead of the finding.`
+          : `There is no rule "${silence.rule}". Correct its name or remove this comment.`,
       };
     }
   },

@@ -13,7 +13,7 @@ export const rule: Rule = {
   *check(context) {
     const { tree, length, job } = context;
     for (const result of context.through) {
-      const required = job.allowance.required;
+      const required = job.allowance.overcut;
       const overcut = -result.left;
       if (overcut < 0 || overcut >= required - 1e-6) continue;
       const cut = tree.cuts[result.cut];
@@ -24,7 +24,7 @@ export const rule: Rule = {
       const hint = largest ? ` The largest term is the ${largest.name}, ${length(largest.value)}.` : "";
       yield {
         line: context.toolpath.motions.line[result.motion],
-        message: `${context.cutName(cut.index)} goes ${length(overcut)} below the underside; ${length(required)} is needed to be sure. Cut ${length(required - overcut)} deeper.${hint}`,
+        message: `${context.cutName(cut.index)} ${overcut < 5e-4 ? "ends just at the underside" : `goes ${length(overcut)} below the underside`}; ${length(required)} is needed to be sure. Cut ${length(required - overcut)} deeper.${hint}`,
         at: result.at,
         values: { overcut, required, deepen: required - overcut },
         related: [context.passRelated(cut.deepestPass), ...context.thicknessRelated()],

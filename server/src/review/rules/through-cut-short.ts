@@ -15,16 +15,22 @@ export const rule: Rule = {
     for (const result of context.through) {
       if (result.left <= 0) continue;
       const cut = tree.cuts[result.cut];
-      const required = job.allowance.required;
+      const required = job.allowance.overcut;
       const deepen = result.left + required;
-      const where = result.partOnly
-        ? `only part of its path reaches the underside: ${length(result.left)} stays under the rest`
-        : `${length(result.left)} stays under it`;
+      const depth = `Z${length(result.underside - required)}`;
+      const message = result.partOnly
+        ? `only part of its path reaches the underside, about ${length(result.left)} stays under the rest. Run its whole path once more at ${depth} (${length(required)} through allowance).`
+        : `${length(result.left)} stays under it. Cut at least ${length(deepen)} deeper (${length(result.left)} left and ${length(required)} through allowance).`;
       yield {
         line: context.toolpath.motions.line[result.motion],
-        message: `${context.cutName(cut.index)} will not go through: ${where}. Cut at least ${length(deepen)} deeper (${length(result.left)} left and ${length(required)} through allowance).`,
+        message: `${context.cutName(cut.index)} will not go through: ${message}`,
         at: result.at,
-        values: { left: result.left, required, deepen, area: result.area },
+        values: {
+          left: result.left,
+          required,
+          ...(result.partOnly ? {} : { deepen }),
+          area: result.area,
+        },
         related: [context.passRelated(cut.deepestPass), ...context.thicknessRelated()],
         motions: [result.motion, result.motion + 1],
         cut: cut.index,

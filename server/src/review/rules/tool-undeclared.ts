@@ -18,11 +18,13 @@ export const rule: Rule = {
       if (!assumed) continue;
       const change = toolpath.events.find((event) => event.kind === "tool" && event.tool === cut.tool);
       const line = change?.line ?? tree.passes[cut.passes[0]].firstLine;
-      const name = cut.tool === 0 ? "The program names no tool and none" : `Tool ${cut.tool}`;
-      const is = cut.tool === 0 ? "is declared" : "is not declared";
+      const what =
+        cut.tool === 0
+          ? "The program has put no tool in the spindle here (T selects one, M6 puts it in)"
+          : `Tool ${cut.tool} is not declared`;
       yield {
         line,
-        message: `${name} ${is}: a flat cutter of ${context.length(tool.diameter)} is assumed. Declare it, for example (cutwright: tool ${cut.tool || 1} flat ${toolpath.units === "in" ? "1/4 in" : "6 mm"}).`,
+        message: `${what}: a flat cutter of ${context.length(tool.diameter)} is assumed. Declare it, for example (cutwright: tool ${cut.tool || 1} flat ${toolpath.units === "in" ? "1/4 in" : "6 mm"}).`,
         values: { assumedDiameter: tool.diameter },
         cut: cut.index,
       };
