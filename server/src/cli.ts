@@ -97,7 +97,7 @@ function review(args: string[]): number {
   }
   unread.push(...unreadFacts(reviews, values.board));
   for (const { message } of unread) tell(message);
-  if (format === "json") process.stdout.write(reviewJson(reviews, unread));
+  if (format === "json") process.stdout.write(reviewJson(reviews, unread, textOf));
   else if (format === "sarif") process.stdout.write(reviewSarif(reviews, { version, unread, textOf }));
   else process.stdout.write(reviewText(reviews, textLook()));
   if (unread.length > 0) return 2;

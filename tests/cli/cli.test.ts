@@ -1,5 +1,13 @@
 import { spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -62,7 +70,7 @@ afterAll(() => rmSync(folder, { recursive: true }));
 describe("cutwright review", () => {
   it("ends with 0 where nothing is wrong at the level", () => {
     const { status, out } = run("review", "slot.nc");
-    expect(out).toContain("1 of 1 cut meant to go through does.\nAll 11 lines were read.");
+    expect(out).toContain("1 of 1 cut meant to go through does.\nAll 10 lines were read.");
     expect(status).toBe(0);
   });
 
@@ -101,14 +109,14 @@ describe("cutwright review", () => {
 
   it("ends with 2 for what it cannot read, and still reviews the rest", () => {
     put("binary.nc", Uint8Array.from([71, 49, 0, 1]));
-    put("latin.nc", Uint8Array.from([40, 0xe4, 41]));
+    put("wide-bare.nc", Buffer.from(slot, "utf16le").swap16());
     mkdirSync(join(folder, "sub"));
-    const { status, out, err } = run("review", "gone.nc", "binary.nc", "latin.nc", "sub", "slot.nc");
+    const { status, out, err } = run("review", "gone.nc", "binary.nc", "wide-bare.nc", "sub", "slot.nc");
     expect(status).toBe(2);
-    expect(out).toContain("All 11 lines were read.");
+    expect(out).toContain("All 10 lines were read.");
     expect(err).toContain("gone.nc: no such file.");
     expect(err).toContain("binary.nc: line 1 holds a zero byte");
-    expect(err).toContain("latin.nc: line 1 is not UTF-8");
+    expect(err).toMatch(/wide-bare\.nc: line 1 holds a zero byte.*UTF-16 only with a byte order mark/);
     expect(err).toContain("sub: this is a folder");
   });
 
@@ -122,7 +130,71 @@ describe("cutwright review", () => {
 
   it("reads UTF-16 with a mark", () => {
     put("wide.nc", Buffer.from(`\ufeff(cutwright: thickness 18 mm)\n${slot}`, "utf16le"));
-    expect(run("review", "wide.nc").out).toContain("All 12 lines were read.");
+    expect(run("review", "wide.nc").out).toContain("All 11 lines were read.");
+  });
+
+  it("reads Windows-1252, as older drawing programs write it", () => {
+    put(
+      "older.nc",
+      Buffer.from(`(cutwright: thickness 18 mm)\n(\u00d8 6, 45\u00b0, pi\u00e8ce)\n${slot}`, "latin1"),
+    );
+    const { out, status } = run("review", "older.nc");
+    expect(out).toContain("All 12 lines were read.");
+    expect(status).toBe(0);
+  });
+
+  it("tells the columns of the exact words", () => {
+    const { out } = run("review", "slot.nc", "--board", "thick", "--format", "json");
+    const short = JSON.parse(out).findings.find((f: { rule: string }) => f.rule === "through-cut-short");
+    const words = slot.split("\n")[short.line - 1].slice(short.column - 1, short.endColumn - 1);
+    expect(words).toBe("G1 Z-18.2 F300");
+    expect(short.related[0]).toMatchObject({ file: "slot.nc", column: 1 });
+    const onBoard = short.related.at(-1);
+    expect(onBoard.file).toMatch(/shop\.job\.json$/);
+  });
+
+  it("names what is switched off, and by whom", () => {
+    put("quiet.json", JSON.stringify({ ...job, rules: { "through-cut-short": "off" } }));
+    put("shop-rules.json", '{ "rules": { "pass-repeated": "off" } }');
+    const args = ["slot.nc", "--job", "quiet.json", "--machine", "shop-rules.json"];
+    const sentence = "Switched off: pass-repeated (settings), through-cut-short (quiet.json).";
+    expect(run("review", ...args).out).toContain(sentence);
+    const [review] = JSON.parse(run("review", ...args, "--format", "json").out).reviews;
+    expect(review.job.switchedOff.map((off: { rule: string }) => off.rule)).toEqual([
+      "pass-repeated",
+      "through-cut-short",
+    ]);
+    for (const command of ["page", "sheet"]) {
+      run(command, ...args, "-o", `quiet-${command}.html`);
+      expect(readFileSync(join(folder, `quiet-${command}.html`), "utf8")).toContain(sentence);
+    }
+  });
+
+  it("has nothing good to say of an empty program", () => {
+    put("empty.nc", "");
+    put("blank.nc", "\n \n\n");
+    expect(run("review", "empty.nc").out).toMatch(
+      /Nothing to run: the program moves nothing\..*\nThe file is empty\./,
+    );
+    expect(run("review", "blank.nc").out).toMatch(/Nothing to run: the program moves nothing\./);
+    expect(run("review", "blank.nc").out).toContain("All 3 lines were read.");
+  });
+
+  it("refuses with 2 what is longer than the reader reads, in every command", () => {
+    put("long.nc", "");
+    truncateSync(join(folder, "long.nc"), 200_000_001);
+    for (const args of [
+      ["review"],
+      ["motions"],
+      ["probe", "--at", "1,1"],
+      ["page", "-o", "l.html"],
+      ["sheet", "-o", "l.html"],
+    ]) {
+      const { status, err } = run(...args, "long.nc");
+      expect(status).toBe(2);
+      expect(err).toContain("long.nc: the file has 200 000 001 bytes; at most 200 000 000 are read.");
+    }
+    rmSync(join(folder, "long.nc"));
   });
 
   it("names the boards where the one asked for is not declared", () => {
@@ -188,6 +260,13 @@ describe("cutwright probe", () => {
     // Drilled by holes.nc, which runs before.
     expect(inHole).toEqual({ at: [100, 40], top: -10, bottomLeft: 8, through: false });
     expect(off).toMatchObject({ at: [-5, 3], bottomLeft: null, offBoard: true });
+  });
+
+  it("prints numbers to a millionth", () => {
+    put("shallow.nc", `(cutwright: thickness 18.6 mm)\n${slot.replace("Z-18.2", "Z-18")}`);
+    expect(run("probe", "shallow.nc", "--at", "50,20").out).toBe(
+      '{"at":[50,20],"top":-18,"bottomLeft":0.6,"through":false}\n',
+    );
   });
 
   it("says what it rests on where it cannot know", () => {

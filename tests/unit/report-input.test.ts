@@ -33,16 +33,31 @@ describe("reading an input", () => {
     expect(readInput(put("d.nc", Buffer.from(`\ufeff${text}`, "utf16le").swap16()))).toBe(text);
   });
 
+  it("takes what is not UTF-8 for Windows-1252", () => {
+    // WHATWG Encoding Standard, index windows-1252: 0x80 euro sign, 0x96 en dash, from 0xa0 on as Latin-1.
+    const bytes = Uint8Array.from([40, 0x80, 0x96, 0xe9, 0xb0, 0xd8, 41, 13, 10, 71, 48]);
+    expect(readInput(put("g.nc", bytes))).toBe("(\u20ac\u2013\u00e9\u00b0\u00d8)\r\nG0");
+    // The whole upper half, in the order of that index.
+    const high = Uint8Array.from({ length: 128 }, (_, i) => 128 + i);
+    const text = readInput(put("h.nc", high));
+    expect(text).toHaveLength(128);
+    expect(text.slice(0, 32)).toBe(
+      "\u20ac\u0081\u201a\u0192\u201e\u2026\u2020\u2021\u02c6\u2030\u0160\u2039\u0152\u008d\u017d\u008f\u0090\u2018\u2019\u201c\u201d\u2022\u2013\u2014\u02dc\u2122\u0161\u203a\u0153\u009d\u017e\u0178",
+    );
+    expect(text.slice(32)).toBe(String.fromCharCode(...high.slice(32)));
+  });
+
   it("says in plain words why a file cannot be read, with the line", () => {
     expect(() => readInput(join(folder, "gone.nc"))).toThrow(/gone\.nc: no such file\. Check the name/);
     expect(() => readInput(folder)).toThrow("this is a folder");
     expect(() => readInput(put("e.nc", "G21\nG90\nX\u0000"))).toThrow("line 3 holds a zero byte");
-    expect(() => readInput(put("f.nc", Uint8Array.from([71, 48, 10, 40, 0xfc, 41, 10])))).toThrow(
-      "line 2 is not UTF-8",
+    // UTF-16 without a mark, high byte first.
+    expect(() => readInput(put("f.nc", Uint8Array.from([0, 71, 0, 48])))).toThrow(
+      /line 1 holds a zero byte.*UTF-16 only with a byte order mark/,
     );
     const big = put("big.nc", "");
     truncateSync(big, largestInput + 1);
-    expect(() => readInput(big)).toThrow("at most 200 MB");
+    expect(() => readInput(big)).toThrow("200 000 001 bytes; at most 200 000 000 are read");
   });
 });
 

@@ -41,6 +41,23 @@ describe("review as JSON", () => {
     expect(reviews[0].silenced[0]).toMatchObject({ silencedAt: 7, reason: "the skin holds the part" });
   });
 
+  it("tells the columns of the exact words, and none where they are not known", () => {
+    const jobText = `${"{\n".repeat(8)}  "thickness": 18.6\n`;
+    const start = jobText.indexOf('"thickness"');
+    const message = "The board is 18.60 mm thick.";
+    const file = "/shop/jobs/seed-board.job.json";
+    const related = [{ file, line: 9, start, end: start + 11, message }];
+    const finding = sampleFinding(sampleText, 8, { related });
+    const shifted = { ...finding, start: finding.start + 3 };
+    const textOf = (name: string) => (name === file ? jobText : undefined);
+    const { findings } = JSON.parse(reviewJson([sampleReview({ findings: [shifted] })], [], textOf));
+    // `Z-18` of the line `G1 Z-18 F300`: its fourth to seventh character, then one past.
+    expect(findings[0]).toMatchObject({ line: 8, column: 4, endColumn: 8 });
+    expect(findings[0].related).toEqual([{ file, line: 9, column: 3, endColumn: 14, message }]);
+    const bare = JSON.parse(reviewJson([sampleReview({ findings: [shifted] })])).findings[0];
+    expect(bare.related).toEqual([{ file, line: 9, message }]);
+  });
+
   it("tells of inputs that could not be read", () => {
     const whole = JSON.parse(reviewJson([], [{ file: "gone.nc", message: "gone.nc: no such file." }]));
     expect(whole.unread).toEqual([{ file: "gone.nc", message: "gone.nc: no such file." }]);

@@ -45,6 +45,23 @@ describe("loading a review", () => {
     expect(loadReview(at("last.nc")).summary.notJudged.join(" ")).toContain("gone.nc");
   });
 
+  it("says that a later program may finish what this one leaves", () => {
+    const deep = (name: string) => loadReview(at(name), { readText: (file) => texts.get(file) });
+    const through = `(cutwright: through)\n`;
+    const texts = new Map([
+      [at("first.nc"), hole(20).replace("G1 Z-10", `${through}G1 Z-10`)],
+      [at("last.nc"), hole(60).replace("G1 Z-10", `${through}G1 Z-10`)],
+    ]);
+    const first = deep("first.nc");
+    expect(first.findings.map(({ rule }) => rule)).toContain("through-cut-short");
+    // Not other.nc, which cuts another board, nor gone.nc, which is not there.
+    expect(first.summary.notJudged).toContain(
+      "Programs after this one in the job (last.nc) are not counted: they may finish what this one leaves.",
+    );
+    expect(deep("last.nc").summary.notJudged.join(" ")).not.toContain("Programs after this one");
+    expect(loadReview(at("first.nc")).summary.notJudged.join(" ")).not.toContain("Programs after this one");
+  });
+
   it("has the material of the earlier programs to start with", () => {
     const { startHeight, field } = loadReview(at("last.nc"));
     expect(Math.min(...(startHeight ?? []))).toBe(-10);

@@ -27,6 +27,11 @@ describe("motions as JSON lines", () => {
     });
   });
 
+  it("gives numbers to a millionth", () => {
+    // 0.1 + 0.2 by increments, which sums of binary fractions make 0.30000000000000004.
+    expect(lines("G21 G91\nG0 X0 Y0 Z0\nG1 X0.1 F100\nG1 X0.2\nM30").at(-1).to[0]).toBe(0.3);
+  });
+
   it("turns inches into millimetres", () => {
     expect(lines("G20 G90\nG0 X0 Y0 Z1\nG1 X1 F10\nM30").at(-1)).toMatchObject({
       to: [25.4, 0, 25.4],

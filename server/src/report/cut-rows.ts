@@ -23,6 +23,8 @@ export function cutResult(review: Review, index: number): CutResult {
   const cut = tree.cuts[index];
   const { underside } = surfaces(job.stock);
   const length = (mm: number) => lengthText(mm, toolpath.units);
+  const below = (mm: number) =>
+    isNothing(length(mm)) ? "ends at the underside" : `${length(mm)} below the underside`;
   const inDoubt =
     (toolpath.motions.flags[tree.passes[cut.deepestPass].bottomMotion] & MotionFlag.inDoubt) !== 0;
   const doubt = inDoubt ? ", in doubt" : "";
@@ -43,19 +45,19 @@ export function cutResult(review: Review, index: number): CutResult {
   });
   if (cut.intent.goes === "partway") {
     const meant = cut.intent.leaves === undefined ? "" : ` (meant ${length(cut.intent.leaves)})`;
+    if (isNothing(length(left))) return answer("partway", `ends at the underside${meant}`);
     return left > 0
       ? answer("partway", `leaves ${length(left)}${meant}`)
-      : answer("partway", `goes ${length(-left)} below the underside${meant}`);
+      : answer("partway", `goes ${below(-left)}${meant}`);
   }
   if (cut.intent.goes === "unknown") return answer("not judged", `leaves ${length(Math.max(0, left))}`);
   const skin = review.skins.find((s) => s.cut === index);
   if (skin)
     return { state: "short", left: skin.thickness, text: `${length(skin.thickness)} stays${doubt}`, inDoubt };
   if (left > 1e-6) return answer("through", "through, finished by another cut");
-  const below = `${length(-left)} below the underside`;
   return -left < job.allowance.required - 1e-6
-    ? answer("marginal", `not sure: ${below}, ${length(job.allowance.required)} needed`)
-    : answer("through", `through: ${below}`);
+    ? answer("marginal", `not sure: ${below(-left)}, ${length(job.allowance.required)} needed`)
+    : answer("through", `through: ${below(-left)}`);
 }
 
 export interface CutRow {
@@ -63,7 +65,7 @@ export interface CutRow {
   readonly operationIndex: number;
   readonly operation: string;
   readonly tool: string;
-  /** "24 round holes". */
+  /** "24 round holes", "1 outline, 4 tabs". */
   readonly what: string;
   /** Lowest Z in the program's units. */
   readonly lowest: string;
@@ -88,6 +90,7 @@ export function cutRows(review: Review): CutRow[] {
         lengthText(cut.bottom, toolpath.units),
         meantText(review, index),
         cutResult(review, index).text,
+        tabsOf(review, index),
       ].join("\n");
       const group = groups.get(key);
       if (group) group.push(index);
@@ -111,7 +114,7 @@ function rowOf(review: Review, operationIndex: number, cuts: readonly number[]):
     operationIndex,
     operation: printable(operation.name),
     tool: `T${resolved.tool.number}${resolved.assumed ? " (assumed)" : ""}`,
-    what: counted(cuts.length, cut.kind),
+    what: whatText(review, cuts),
     lowest: `Z${lengthText(cut.bottom, toolpath.units)}`,
     meant: meantText(review, cuts[0]),
     result: result.text,
@@ -119,6 +122,23 @@ function rowOf(review: Review, operationIndex: number, cuts: readonly number[]):
     lines: [firstLine + 1, lastLine + 1],
     cuts,
   };
+}
+
+/** Tabs of a cut: its passes leave them at the same places, so the pass with the most counts. */
+function tabsOf({ tree }: Review, index: number): number {
+  return tree.cuts[index].passes.reduce((most, pass) => Math.max(most, tree.passes[pass].tabs.length), 0);
+}
+
+function whatText(review: Review, cuts: readonly number[]): string {
+  const what = counted(cuts.length, review.tree.cuts[cuts[0]].kind);
+  const tabs = tabsOf(review, cuts[0]);
+  if (tabs === 0) return what;
+  return `${what}, ${counted(tabs, "tab")}${cuts.length > 1 ? " each" : ""}`;
+}
+
+/** Whether a length reads as nothing: "0.00 mm". */
+function isNothing(length: string): boolean {
+  return !/[1-9]/.test(length);
 }
 
 /** "through (declared)", "partway, leaves 12.00 mm (declared)", "not known". */

@@ -81,8 +81,13 @@ export function toolText(tool: Tool, units: Units): string {
   return parts.join(", ");
 }
 
+/** "about 6 min 12 s", "under 1 s". */
+export function aboutText(seconds: number): string {
+  return seconds < 1 ? "under 1 s" : `about ${durationText(seconds)}`;
+}
+
 /** "6 min 12 s". */
-export function durationText(seconds: number): string {
+function durationText(seconds: number): string {
   const whole = Math.round(seconds);
   const hours = Math.floor(whole / 3600);
   const minutes = Math.floor((whole % 3600) / 60);

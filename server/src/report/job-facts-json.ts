@@ -1,4 +1,5 @@
 import type { JobFacts } from "../job/facts.ts";
+import { switchedOff } from "./switched-off.ts";
 
 /** The facts a review rests on as plain JSON, each with its source. Lengths in mm, angles in radians. */
 export function jobFactsJson(job: JobFacts): object {
@@ -20,5 +21,6 @@ export function jobFactsJson(job: JobFacts): object {
     throughBand: job.throughBand ?? null,
     tools: [...job.tools.values()],
     holdDowns: job.holdDowns,
+    switchedOff: switchedOff(job).map(({ rule, source }) => ({ rule, source: source ?? null })),
   };
 }

@@ -9,6 +9,7 @@ import type { Review, ReviewInput } from "../review/review.ts";
 import { reviewProgram } from "../review/review-program.ts";
 import { baseName } from "./facts-text.ts";
 import { readInput } from "./read-input.ts";
+import type { LoadedFacts, SwitchedOff } from "./switched-off.ts";
 
 export interface LoadOptions {
   /** Job file to use; default: the one in the program's folder that lists it. */
@@ -23,13 +24,20 @@ export interface LoadOptions {
 
 /** Reads, resolves and reviews. Throws `InputError` where the program or a named job file cannot be read. */
 export function loadReview(programFile: string, options: LoadOptions = {}): Review {
-  const { input, missing } = loadInput(programFile, options);
+  const { input, missing, later } = loadInput(programFile, options);
   const review = reviewProgram(input);
-  if (missing.length === 0) return review;
   const notes = missing.map(
     (file) =>
       `What the earlier program ${baseName(file)} takes away: it could not be read, so it is not counted.`,
   );
+  const after = review.findings.some((finding) => finding.rule === "through-cut-short") ? later() : [];
+  if (after.length > 0) {
+    const names = after.map(baseName).join(", ");
+    notes.push(
+      `Programs after this one in the job (${names}) are not counted: they may finish what this one leaves.`,
+    );
+  }
+  if (notes.length === 0) return review;
   return { ...review, summary: { ...review.summary, notJudged: [...review.summary.notJudged, ...notes] } };
 }
 
@@ -37,7 +45,13 @@ export function loadReview(programFile: string, options: LoadOptions = {}): Revi
 export function loadInput(
   programFile: string,
   options: LoadOptions = {},
-): { input: ReviewInput; missing: readonly string[] } {
+): {
+  input: ReviewInput;
+  /** Earlier programs that could not be read. */
+  missing: readonly string[];
+  /** Later programs of the job on the same board, in run order. */
+  later: () => readonly string[];
+} {
   const read = (file: string) => options.readText?.(file) ?? readInput(file);
   const text = read(programFile);
   const jobFile =
@@ -53,13 +67,17 @@ export function loadInput(
       ...(board === undefined ? {} : { board }),
     });
   const facts = factsOf(programFile, text, options.board);
-  const job = { ...facts, problems: [...facts.problems, ...ambiguity(programFile, jobFile)] };
+  const job: LoadedFacts = {
+    ...facts,
+    problems: [...facts.problems, ...ambiguity(programFile, jobFile)],
+    switchedOff: whereSwitchedOff(programFile, facts, jobFile),
+  };
 
   const earlier: { file: string; text: string; job: JobFacts }[] = [];
   const missing: string[] = [];
   const position = job.programs.indexOf(resolve(programFile));
   // A board asked for stands for the one that the job gives this program, so that one decides which programs share it.
-  const ownBoard = position > 0 ? factsOf(programFile, text, undefined).stock.name : undefined;
+  const ownBoard = position >= 0 ? factsOf(programFile, text, undefined).stock.name : undefined;
   for (const file of position > 0 ? job.programs.slice(0, position) : []) {
     let earlierText: string;
     try {
@@ -71,7 +89,27 @@ export function loadInput(
     if (factsOf(file, earlierText, undefined).stock.name !== ownBoard) continue;
     earlier.push({ file, text: earlierText, job: factsOf(file, earlierText, options.board) });
   }
-  return { input: { file: programFile, text, job, earlier }, missing };
+  const later = () =>
+    (position >= 0 ? job.programs.slice(position + 1) : []).filter((file) => {
+      try {
+        return factsOf(file, read(file), undefined).stock.name === ownBoard;
+      } catch {
+        // One that is not there cannot be relied on to finish anything.
+        return false;
+      }
+    });
+  return { input: { file: programFile, text, job, earlier }, missing, later };
+}
+
+/** The job file's word on a rule goes before the settings'; so what it does not switch off, they did. */
+function whereSwitchedOff(programFile: string, facts: JobFacts, jobFile: JobText | undefined): SwitchedOff[] {
+  const off = Object.keys(facts.severities).filter((rule) => facts.severities[rule] === "off");
+  if (off.length === 0) return [];
+  const own = jobFile && resolveJob({ programFile, program: readProgram(""), jobFile }).severities;
+  return off.map((rule) => ({
+    rule,
+    source: own?.[rule] === "off" && jobFile ? { kind: "job", file: jobFile.file } : { kind: "settings" },
+  }));
 }
 
 interface NamedJob extends JobText {

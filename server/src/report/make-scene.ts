@@ -8,6 +8,7 @@ import { surfaces } from "../stock/surfaces.ts";
 import { baseName, boardName, boardText } from "./facts-text.ts";
 import { printable } from "./printable.ts";
 import type { Scene, SceneBoard, SceneFinding } from "./scene.ts";
+import { switchedOffText } from "./switched-off.ts";
 import { verdictText } from "./verdict.ts";
 
 /** Most characters kept of a line, and most lines kept: the readout shows one line at a time. */
@@ -132,6 +133,7 @@ function linesOf(program: Review["program"]): string[] {
 function summaryOf(review: Review): string[] {
   const { job, toolpath, summary } = review;
   const name = boardName(job);
+  const off = switchedOffText(job);
   return [
     verdictText(review),
     `${name[0].toUpperCase()}${name.slice(1)}: ${boardText(job, toolpath.units).join("; ")}.`,
@@ -140,6 +142,7 @@ function summaryOf(review: Review): string[] {
           `Through allowance ${lengthText(job.allowance.required, toolpath.units)} by ${job.allowance.judgedBy}.`,
         ]
       : []),
+    ...(off ? [off] : []),
     ...summary.notJudged.map(printable),
   ];
 }

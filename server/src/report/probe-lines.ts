@@ -6,6 +6,7 @@ import { declaredArea, cutterTable } from "../review/material-run.ts";
 import type { ReviewInput } from "../review/review.ts";
 import { heightAt } from "../stock/probe.ts";
 import { surfaces } from "../stock/surfaces.ts";
+import { toMillionth } from "./to-millionth.ts";
 
 export interface ProbeResult {
   readonly at: readonly [number, number];
@@ -43,8 +44,10 @@ export function probe(
     if (top === undefined) return { at, top: null, bottomLeft: null, through: null };
     let height = top;
     for (const run of runs) height = heightAt(run.motions, run.cutterOf, height, x, y);
-    if (underside === undefined) return { at, top: height, bottomLeft: null, through: null };
-    return { at, top: height, bottomLeft: Math.max(0, height - underside), through: height <= underside };
+    const shown = toMillionth(height);
+    if (underside === undefined) return { at, top: shown, bottomLeft: null, through: null };
+    const bottomLeft = toMillionth(Math.max(0, height - underside));
+    return { at, top: shown, bottomLeft, through: bottomLeft === 0 };
   });
   return { results, doubts: runs.filter((run) => run.line >= 0) };
 }

@@ -6,6 +6,7 @@ import type { Review } from "../review/review.ts";
 import { rules } from "../review/rules/index.ts";
 import type { UnreadInput } from "./input-error.ts";
 import { jsonText } from "./json-text.ts";
+import { TextPlaces } from "./text-places.ts";
 
 export interface SarifOptions {
   /** Version of Cutwright. */
@@ -29,12 +30,13 @@ export function reviewSarif(reviews: readonly Review[], options: SarifOptions): 
 
 class Log {
   private readonly base: string;
-  private readonly lineStarts = new Map<string, { text: string; starts: number[] } | undefined>();
+  private readonly places: TextPlaces;
 
   constructor(
     private readonly reviews: readonly Review[],
     private readonly options: SarifOptions,
   ) {
+    this.places = new TextPlaces(options.textOf);
     this.base = resolve(options.base ?? ".");
   }
 
@@ -132,25 +134,15 @@ class Log {
 
   /** Lines and columns of the words; only the line where the file's text is not at hand. */
   private region(review: Review, place: Finding | Related): object {
-    const index = this.indexOf(review, place.file);
-    if (!index || !(place.end > place.start) || place.end > index.text.length)
-      return { startLine: place.line };
-    const start = position(index.starts, place.start);
-    const end = position(index.starts, place.end);
+    const span = place.end > place.start ? this.places.span(review, place) : undefined;
+    if (!span) return { startLine: place.line };
+    const { start, end } = span;
     return {
       startLine: start.line,
       startColumn: start.column,
       endLine: end.line,
       endColumn: end.column,
     };
-  }
-
-  private indexOf(review: Review, file: string): { text: string; starts: number[] } | undefined {
-    if (!this.lineStarts.has(file)) {
-      const text = file === review.file ? review.program.text : this.options.textOf?.(file);
-      this.lineStarts.set(file, text === undefined ? undefined : { text, starts: lineStartsOf(text) });
-    }
-    return this.lineStarts.get(file);
   }
 
   /** A path as a URI: relative to the base with each part percent-encoded, absolute where it lies outside. */
@@ -161,26 +153,4 @@ class Log {
     }
     return path.split(sep).map(encodeURIComponent).join("/");
   }
-}
-
-/** Offsets at which lines start; `\n`, `\r\n` and a lone `\r` end one. */
-function lineStartsOf(text: string): number[] {
-  const starts = [0];
-  for (let i = 0; i < text.length; i++) {
-    const code = text.charCodeAt(i);
-    if (code === 10 || (code === 13 && text.charCodeAt(i + 1) !== 10)) starts.push(i + 1);
-  }
-  return starts;
-}
-
-/** One-based line and column of an offset. */
-function position(starts: readonly number[], offset: number): { line: number; column: number } {
-  let low = 0;
-  let high = starts.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if (starts[middle] <= offset) low = middle;
-    else high = middle - 1;
-  }
-  return { line: low + 1, column: offset - starts[low] + 1 };
 }

@@ -4,18 +4,19 @@ import { lengthText } from "../review/length-text.ts";
 import type { Review } from "../review/review.ts";
 import { cutRows } from "./cut-rows.ts";
 import {
+  aboutText,
   allowanceRows,
   baseName,
   boardName,
   counted,
-  durationText,
   sourceText,
   toolText,
 } from "./facts-text.ts";
 import { findingsHtml } from "./findings-html.ts";
 import { escapeHtml, htmlPage } from "./html.ts";
 import { measuringPlaces, planView } from "./plan-view.ts";
-import { readingText } from "./verdict.ts";
+import { switchedOffText } from "./switched-off.ts";
+import { readingText, writtenLines } from "./verdict.ts";
 
 /** The sheet for programs that run one after the other, in run order; a board of its own gives a part of its own. */
 export function setupSheet(reviews: readonly Review[]): string {
@@ -53,7 +54,7 @@ function boardPart(reviews: readonly Review[]): string {
   const programs = reviews
     .map(
       (review) =>
-        `<li><b>${escapeHtml(baseName(review.file))}</b>, ${counted(review.summary.lines, "line")}, about ${durationText(review.summary.feedSeconds + review.summary.rapidSeconds)}. ${escapeHtml(readingText(review))}</li>`,
+        `<li><b>${escapeHtml(baseName(review.file))}</b>, ${counted(writtenLines(review.program), "line")}, ${aboutText(review.summary.feedSeconds + review.summary.rapidSeconds)}. ${escapeHtml(readingText(review))}</li>`,
     )
     .join("");
   return `<section class="board-part">
@@ -74,6 +75,7 @@ ${allowancePart(first, units)}
 ${operationsPart(reviews)}
 <h3>Open findings</h3>
 ${findingsPart(reviews)}
+${switchedOffPart(reviews)}
 ${notJudgedPart(reviews)}
 </section>`;
 }
@@ -188,6 +190,11 @@ function findingsPart(reviews: readonly Review[]): string {
         `${named ? `<h4>${escapeHtml(baseName(review.file))}</h4>` : ""}${findingsHtml(review.findings, true)}`,
     )
     .join("\n");
+}
+
+function switchedOffPart(reviews: readonly Review[]): string {
+  const sentences = new Set(reviews.map((review) => switchedOffText(review.job) ?? ""));
+  return [...sentences].map((sentence) => (sentence ? `<p>${escapeHtml(sentence)}</p>` : "")).join("");
 }
 
 function notJudgedPart(reviews: readonly Review[]): string {

@@ -2,10 +2,11 @@
 import { lengthText } from "../review/length-text.ts";
 import type { Review } from "../review/review.ts";
 import { cutRows } from "./cut-rows.ts";
-import { allowanceRows, baseName, boardName, boardText, counted, durationText } from "./facts-text.ts";
+import { allowanceRows, baseName, boardName, boardText, aboutText, counted } from "./facts-text.ts";
 import { groupFindings, type FindingGroup } from "./finding-groups.ts";
 import { printable } from "./printable.ts";
-import { linesText, verdictLines } from "./verdict.ts";
+import { switchedOffText } from "./switched-off.ts";
+import { linesText, verdictLines, writtenLines } from "./verdict.ts";
 
 export interface TextOptions {
   /** ANSI colours; default false. */
@@ -48,13 +49,15 @@ class TextReport {
     const { summary, tree, job, toolpath } = review;
     this.lines.push(this.paint("1", printable(review.file)));
     const time = summary.feedSeconds + summary.rapidSeconds;
-    const about = time > 0 ? `, about ${durationText(time)} at the programmed feeds` : "";
+    const about = time > 0 ? `, ${aboutText(time)} at the programmed feeds` : "";
     const operations = `${counted(tree.operations.length, "operation")} with ${counted(tree.cuts.length, "cut")}`;
     this.wrap(
-      `${counted(summary.lines, "line")}, ${counted(summary.motions, "motion")}, ${operations}${about}.`,
+      `${counted(writtenLines(review.program), "line")}, ${counted(summary.motions, "motion")}, ${operations}${about}.`,
       "  ",
     );
     if (job.jobFile) this.wrap(`Job: ${printable(baseName(job.jobFile))}`, "  ");
+    const off = switchedOffText(job);
+    if (off) this.wrap(off, "  ");
     const name = boardName(job);
     this.wrap(
       `${name[0].toUpperCase()}${name.slice(1)}: ${boardText(job, toolpath.units).join("; ")}.`,

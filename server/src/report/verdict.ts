@@ -1,3 +1,4 @@
+import { lineEnd, type Program } from "../language/program.ts";
 import type { Finding, Severity } from "../review/finding.ts";
 import type { Review } from "../review/review.ts";
 import { counted } from "./facts-text.ts";
@@ -21,39 +22,53 @@ export function countsText(findings: readonly Pick<Finding, "severity">[]): stri
   return parts.length > 0 ? parts.join(", ") : "no findings";
 }
 
-/** Whether all of the program was read: "All 58 lines were read." */
-export function readingText(review: Review): string {
-  const { lines, allRead } = review.summary;
-  if (allRead) return lines === 1 ? "The one line was read." : `All ${lines} lines were read.`;
-  const from = review.toolpath.doubtFromLine + 1;
-  const unread = [
-    ...new Set(
-      [...review.program.problems, ...review.toolpath.problems]
-        .filter((problem) => problem.rule === "line-not-reviewed")
-        .map((problem) => problem.line + 1),
-    ),
-  ].sort((a, b) => a - b);
-  const listed = unread.length > 0 ? linesText(unread) : `line ${from}`;
-  return `NOT all of ${lines} lines were understood: ${listed}. What follows line ${from} may be wrong.`;
+/** Rules on lines that were not executed or that put what follows in doubt. */
+const unsettling: ReadonlySet<string> = new Set([
+  "line-not-reviewed",
+  "number-malformed",
+  "word-unknown",
+  "word-repeated",
+  "comment-unclosed",
+  "modal-conflict",
+]);
+
+/** Lines as an editor's user counts them: what follows the last line end is none where nothing stands there. */
+export function writtenLines(program: Program): number {
+  const last = program.lineCount - 1;
+  return lineEnd(program, last) > program.lineStart[last] ? program.lineCount : last;
 }
 
-/** "line 4", "lines 4 to 6, 9 and 12", at most a dozen places. */
+/** Whether all of the program was read: "All 58 lines were read." */
+export function readingText(review: Review): string {
+  const lines = writtenLines(review.program);
+  if (review.summary.allRead) {
+    if (lines === 0) return "The file is empty.";
+    return lines === 1 ? "The one line was read." : `All ${lines} lines were read.`;
+  }
+  const from = review.toolpath.doubtFromLine + 1;
+  const unread = [...review.program.problems, ...review.toolpath.problems]
+    .filter((problem) => unsettling.has(problem.rule) || problem.line + 1 === from)
+    .map((problem) => problem.line + 1);
+  const listed = unread.length > 0 ? linesText(unread) : `line ${from}`;
+  return `NOT ${lines === 1 ? "all of the one line was" : `all of ${lines} lines were`} understood: ${listed}. What follows line ${from} may be wrong.`;
+}
+
+/** "line 4", "lines 4 to 6, 9 and 12", at most a dozen places. The lines may come in any order and more than once. */
 export function linesText(lines: readonly number[]): string {
   const runs: [number, number][] = [];
-  for (const line of lines) {
+  for (const line of [...new Set(lines)].sort((a, b) => a - b)) {
     const last = runs.at(-1);
     if (last && line === last[1] + 1) last[1] = line;
-    else if (!last || line !== last[1]) runs.push([line, line]);
+    else runs.push([line, line]);
   }
-  const shown = runs
-    .slice(0, 12)
-    .map(([a, b]) => (a === b ? `${a}` : b === a + 1 ? `${a}, ${b}` : `${a} to ${b}`));
-  const more = runs.length - shown.length;
-  const word = lines.length === 1 ? "line" : "lines";
-  const tail = more > 0 ? ` and ${more} more places` : "";
-  return shown.length > 1 && more === 0
-    ? `${word} ${shown.slice(0, -1).join(", ")} and ${shown.at(-1)}`
-    : `${word} ${shown.join(", ")}${tail}`;
+  const places = runs.flatMap(([a, b]) =>
+    b - a > 1 ? [`${a} to ${b}`] : a === b ? [`${a}`] : [`${a}`, `${b}`],
+  );
+  const word = runs.length === 1 && runs[0][0] === runs[0][1] ? "line" : "lines";
+  const shown = places.slice(0, 12);
+  const more = places.length - shown.length;
+  const tail = more > 0 ? `${more} more ${more === 1 ? "place" : "places"}` : (shown.pop() ?? "");
+  return shown.length > 0 ? `${word} ${shown.join(", ")} and ${tail}` : `${word} ${tail}`;
 }
 
 /** What the review comes to, and whether all of the program was read. */
@@ -75,8 +90,11 @@ export function verdictLines(review: Review): [string, string] {
     summary.notJudged.length > 0
       ? ` Not judged: ${counted(summary.notJudged.length, "thing")}, listed apart.`
       : "";
-  const head =
-    counts.error > 0
+  const nothing = summary.motions === 0 && summary.allRead && counts.error === 0;
+  const also = findings.length > 0 ? ` ${countsText(findings)}.` : "";
+  const head = nothing
+    ? `Nothing to run: the program moves nothing.${also}`
+    : counts.error > 0
       ? `Not ready to run: ${countsText(findings)}.`
       : counts.warning > 0
         ? `Look before you run it: ${countsText(findings)}.`
