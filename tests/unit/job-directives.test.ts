@@ -220,3 +220,78 @@ it("any comment is read without throwing, and problems lie inside it", () => {
     }),
   );
 });
+
+describe("facts of the job file, in a comment", () => {
+  it.each([
+    ["thickness 18.3 mm", "thickness", 18.3],
+    ["variation 0.3 mm", "variation", 0.3],
+    ["measuring error 0.1 mm", "measuringError", 0.1],
+    ["tape 0.2 mm", "tape", 0.2],
+    ["tape 0", "tape", 0],
+    ["bed thickness 18 mm", "bedThickness", 18],
+    ["bed unevenness 0.2 mm", "bedUnevenness", 0.2],
+    ["deepest bed cut 1/8 in", "deepestBedCut", 3.175],
+    ["Deepest  bed-cut 3", "deepestBedCut", 3],
+    ["touch-off error 0.1 mm", "touchOffError", 0.1],
+    ["touch off error 0.1 mm", "touchOffError", 0.1],
+    ["judge by worst case", "judgeBy", "worst case"],
+    ["Judge by Root-Sum-Square", "judgeBy", "root-sum-square"],
+    ["judge by root sum square", "judgeBy", "root-sum-square"],
+  ] as const)("%s", (words, fact, value) => {
+    const found = read(`G21\n(cutwright: zero top; ${words})\nG0 X1`);
+    expect(found.problems).toEqual([]);
+    expect(found[fact]).toMatchObject({ value, source: { kind: "comment", file: "tray.nc", line: 2 } });
+  });
+
+  it.each([
+    [
+      "screw at 10 mm, 20 mm keep-out 8 mm height 4 mm",
+      { kind: "screw", at: [10, 20], keepOut: 8, height: 4 },
+    ],
+    ["Clamp at -10, 5.5 height 12, keep-out 20", { kind: "clamp", at: [-10, 5.5], keepOut: 20, height: 12 }],
+    ["screw at 1 x 2 in keep out 1/2 in", { kind: "screw", at: [25.4, 50.8], keepOut: 12.7, height: 0 }],
+    ["tape at 150, 100", { kind: "tape", at: [150, 100], keepOut: 0, height: 0 }],
+  ])("hold-down %s", (words, holdDown) => {
+    const found = read(`(cutwright: hold-down ${words}; thickness 18)`);
+    expect(found.problems).toEqual([]);
+    expect(found.holdDowns).toEqual([holdDown]);
+    expect(found.thickness?.value).toBe(18);
+  });
+
+  it.each([
+    ["tape -0.2 mm", '"tape 0.2 mm"'],
+    ["variation", '"variation 0.3 mm"'],
+    ["measuring error about 0.1", '"measuring error 0.1 mm"'],
+    ["bed thickness 0 mm", '"bed thickness 18 mm"'],
+    ["deepest bed cut 3 m", '"deepest bed cut 3 mm"'],
+    ["judge by eye", '"judge by worst case" or "judge by root-sum-square"'],
+    ["hold-down nail at 1, 2", "(screw, clamp or tape)"],
+    ["hold-down screw 1, 2", "hold-down screw at"],
+    ["hold-down screw at 1", "hold-down screw at"],
+    ["hold-down screw at 1, 2 keep-out -8", "hold-down screw at"],
+    ["hold-down screw at 1, 2 height 4 height 5", "hold-down screw at"],
+    ["hold-down screw at 1, 2 height", "hold-down screw at"],
+    ["bed uneveness 0.2 mm", 'Did you mean "bed unevenness"?'],
+    ["mesuring error 0.1 mm", 'Did you mean "measuring error"?'],
+    ["bed 18 mm", "is not a known fact"],
+  ])("%s is told, with the remedy", (words, remedy) => {
+    const [problem, ...more] = told(`G21\n(cutwright: zero top; ${words})`);
+    expect(problem).toMatchObject({ rule: "declaration-unclear", words, line: 1 });
+    expect(problem.message).toContain(remedy);
+    expect(more).toEqual([]);
+  });
+
+  it("twice with two values: the first one counts, and the fact is named as it is written", () => {
+    const text =
+      "(cutwright: bed thickness 18; judge by worst case)\n(cutwright: bed thickness 12; judge by root-sum-square)";
+    expect(read(text).bedThickness?.value).toBe(18);
+    expect(told(text).map(({ message }) => message)).toEqual([
+      "The bed thickness is declared on line 1 already, with another value; that one counts. Remove one.",
+      "What to judge by is declared on line 1 already, with another value; that one counts. Remove one.",
+    ]);
+  });
+
+  it("tells a missing colon ahead of a name of several words", () => {
+    expect(told("(cutwright deepest bed cut 3 mm)")[0].message).toContain("A colon is missing");
+  });
+});

@@ -1,23 +1,27 @@
 /** Which cuts each declared intent speaks of. Lengths in mm. */
-import type { CutIntent } from "../job/facts.ts";
+import type { CutIntent, JobFacts } from "../job/facts.ts";
+import { toolFor } from "../job/tool-for.ts";
 import type { Program } from "../language/program.ts";
 import type { Motions, Toolpath } from "../machine/motions.ts";
-import type { Operation } from "./cuts.ts";
+import type { CutTree, Operation } from "./cuts.ts";
 import { strongerIntent } from "./intent.ts";
 import { headingKey, type HeadedCut } from "./operations.ts";
 import type { FoundPass } from "./passes.ts";
 import { distanceToMotion } from "./plan-path.ts";
 
-/** What the search reads; passes and cuts in program order. */
-export interface CutsToDeclare {
-  readonly program: Program;
+/** What the search by line, operation or place reads; passes and cuts in program order. */
+interface CutsToFind {
   readonly toolpath: Toolpath;
-  readonly passes: readonly FoundPass[];
+  readonly passes: readonly Pick<FoundPass, "tool" | "extent" | "first" | "end" | "bottomMotion">[];
   readonly passOfMotion: Int32Array;
   readonly cutOfPass: readonly number[];
-  readonly cuts: readonly HeadedCut[];
   readonly operations: readonly Operation[];
   readonly diameterOf: (tool: number) => number;
+}
+
+export interface CutsToDeclare extends CutsToFind {
+  readonly program: Program;
+  readonly cuts: readonly HeadedCut[];
 }
 
 /** The strongest declared intent of each cut, by cut index. Statements that fit no cut are left out. */
@@ -32,8 +36,32 @@ export function declaredByCut(input: CutsToDeclare, intents: readonly CutIntent[
   return found;
 }
 
+/**
+ * The declared intents that concern no cut of this program, in the order of `job.intents`. Left out are those of a
+ * job file with several programs that name none of them: they may be about another one.
+ */
+export function unmatchedIntents(job: JobFacts, tree: CutTree, toolpath: Toolpath): CutIntent[] {
+  if (job.intents.length === 0) return [];
+  const input: CutsToFind = {
+    toolpath,
+    passes: tree.passes.map((pass) => ({ ...pass, tool: tree.cuts[pass.cut].tool })),
+    passOfMotion: tree.passOfMotion,
+    cutOfPass: tree.passes.map(({ cut }) => cut),
+    operations: tree.operations,
+    diameterOf: (tool) => toolFor(job, tool).tool.diameter,
+  };
+  // A comment's line that opens an operation stands ahead of a pass, so that the line alone finds a cut.
+  return job.intents.filter(
+    (intent) => !mayConcernAnother(job, intent) && [...cutsOf(input, intent, new Map())].length === 0,
+  );
+}
+
+function mayConcernAnother(job: JobFacts, { source, program }: CutIntent): boolean {
+  return source.kind === "job" && program === undefined && job.programs.length > 1;
+}
+
 function cutsOf(
-  input: CutsToDeclare,
+  input: CutsToFind,
   intent: CutIntent,
   opening: ReadonlyMap<number, number>,
 ): Iterable<number> {
@@ -76,7 +104,7 @@ function openingLines({ program, toolpath, cuts, operations }: CutsToDeclare): M
 }
 
 /** Cuts with a motion on a line; else the cut of the pass around or after it. */
-function cutsAtLine({ toolpath, passes, passOfMotion, cutOfPass }: CutsToDeclare, line: number): number[] {
+function cutsAtLine({ toolpath, passes, passOfMotion, cutOfPass }: CutsToFind, line: number): number[] {
   const { firstMotionOfLine, motions } = toolpath;
   const cuts = new Set<number>();
   if (line >= 0 && line + 1 < firstMotionOfLine.length) {
@@ -95,7 +123,7 @@ function cutsAtLine({ toolpath, passes, passOfMotion, cutOfPass }: CutsToDeclare
  * The cut whose path passes over a place, within the tool's radius; where none does, the smallest cut whose
  * extent, grown by the tool's radius, holds it (a place inside a hole's ring, say).
  */
-function cutsAtPlace(input: CutsToDeclare, x: number, y: number): Iterable<number> {
+function cutsAtPlace(input: CutsToFind, x: number, y: number): Iterable<number> {
   const { passes, cutOfPass, toolpath, diameterOf } = input;
   let nearest = Infinity;
   let smallest = Infinity;
@@ -120,7 +148,7 @@ function cutsAtPlace(input: CutsToDeclare, x: number, y: number): Iterable<numbe
 /** Paths this near to each other are one, mm. */
 const samePath = 0.01;
 
-function distanceToPass(motions: Motions, pass: FoundPass, x: number, y: number): number {
+function distanceToPass(motions: Motions, pass: CutsToFind["passes"][number], x: number, y: number): number {
   let least = Math.hypot(motions.x[pass.bottomMotion + 1] - x, motions.y[pass.bottomMotion + 1] - y);
   for (let i = pass.first; i < pass.end; i++) least = Math.min(least, distanceToMotion(motions, i, x, y));
   return least;

@@ -255,7 +255,7 @@ class DirectiveReader {
         const other = before.place.line + 1;
         this.unclear(
           place,
-          `The ${called(name)} is declared on line ${other} already, with another value; that one counts. Remove one.`,
+          `${called(name)} is declared on line ${other} already, with another value; that one counts. Remove one.`,
         );
       }
       return;
@@ -342,9 +342,10 @@ function lineOfNextWords(program: Program, line: number): number | undefined {
   return undefined;
 }
 
-/** What a fact is called in a comment. */
+/** What a message calls a fact, as the beginning of its sentence. */
 function called(fact: string): string {
-  return fact in lengthFacts ? lengthFacts[fact as LengthFact].name : fact === "judgeBy" ? "judge by" : fact;
+  if (fact === "judgeBy") return "What to judge by";
+  return `The ${fact in lengthFacts ? lengthFacts[fact as LengthFact].name : fact}`;
 }
 
 /** A quotation that does not fill the screen. */
