@@ -217,6 +217,66 @@ describe("the board in force", () => {
   });
 });
 
+describe("a comment wins over the job file", () => {
+  const program = `G21
+(cutwright: tape 0.4 mm; variation 0.5 mm; measuring error 0.6 mm; bed unevenness 0.7 mm)
+(cutwright: touch-off error 0.8 mm; bed thickness 9 mm; deepest bed cut 1 mm; judge by worst case)
+(cutwright: hold-down clamp at 10 mm, 10 mm keep-out 20 mm; hold-down tape at 50, 60)
+G0 X1`;
+  const shown = ({ terms, judgedBy }: JobFacts["allowance"]) => [
+    judgedBy,
+    ...terms.map(({ value, source }) => [value, source.kind, source.line]),
+  ];
+
+  it("about the bed, the tape and the terms of the allowance", () => {
+    const facts = resolved(whole, { program });
+    expect(facts.problems).toEqual([]);
+    expect(facts.stock.tape).toEqual({ value: 0.4, source: { kind: "comment", file: programFile, line: 2 } });
+    expect(facts.bedThickness).toMatchObject({ value: 9, source: { kind: "comment", line: 3 } });
+    expect(facts.deepestBedCut).toMatchObject({ value: 1, source: { kind: "comment", line: 3 } });
+    expect(shown(facts.allowance)).toEqual([
+      "worst case",
+      [0.7, "comment", 2],
+      [0.8, "comment", 3],
+      [-0.4, "comment", 2],
+    ]);
+    // 0.7 + 0.8, with and without the tape of 0.4.
+    expect([facts.allowance.required, facts.allowance.overcut]).toEqual([1.1, 1.5]);
+    const onTop = resolved(whole, { program: `(cutwright: zero top)\n${program}` });
+    expect(shown(onTop.allowance)).toEqual([
+      "worst case",
+      [0.6, "comment", 3],
+      [0.5, "comment", 3],
+      [0.7, "comment", 3],
+      [0.8, "comment", 4],
+    ]);
+    expect(onTop.stock.tape?.value).toBe(0.4);
+  });
+
+  it("and over the settings; without it the job file's tape counts", () => {
+    const settings = { machine: { bedThickness: 30, bedUnevenness: 1, deepestBedCut: 5, touchOffError: 1 } };
+    const facts = resolved(undefined, { program, settings });
+    expect([facts.bedThickness?.value, facts.deepestBedCut.value]).toEqual([9, 1]);
+    expect(facts.allowance.terms.map(({ value }) => value)).toEqual([0.6, 0.5, 0.7, 0.8]);
+    expect(resolved(whole).stock.tape).toMatchObject({ value: 0.1, source: { kind: "job", file } });
+  });
+
+  it("about a hold-down at the same place; others are added", () => {
+    const holdDowns = [...whole.holdDowns, { kind: "screw", at: [200, 10], keepOut: 8, height: 4 }];
+    expect(resolved({ ...whole, holdDowns }, { program }).holdDowns).toEqual([
+      { kind: "clamp", at: [10, 10], keepOut: 20, height: 0 },
+      { kind: "tape", at: [50, 60], keepOut: 0, height: 0 },
+      { kind: "screw", at: [200, 10], keepOut: 8, height: 4 },
+    ]);
+  });
+
+  it("and what is wrong in the job file is told all the same", () => {
+    const job = { programs: ["tray.nc"], tape: "thin", touchOffError: "none", bed: { unevenness: "some" } };
+    const { problems } = resolved(job, { program });
+    expect(problems.map(({ rule }) => rule)).toEqual(["job-invalid", "job-invalid", "job-invalid"]);
+  });
+});
+
 describe("one wrong value loses only itself", () => {
   const lengthMessage = 'must be a length such as "18.3 mm" or "3/4 in"';
   it.each([

@@ -199,7 +199,7 @@ export const jobSchema = Type.Object(
       length("How far off Z0 may be after touching off. Default: 0.1 mm.", "0.1 mm"),
     ),
     tape: Type.Optional(
-      length("Thickness of tape between stock and bed. Counts where Z0 lies on the bed.", "0.2 mm"),
+      length("Thickness of tape between stock and bed.", "0.2 mm"),
     ),
     judgeBy: Type.Optional(
       oneOf(
