@@ -16,7 +16,7 @@ import { makeScene } from "./report/make-scene.ts";
 import { motionsJsonLines } from "./report/motions-lines.ts";
 import { printable } from "./report/printable.ts";
 import { probe, probeNotes } from "./report/probe-lines.ts";
-import { readInput } from "./report/read-input.ts";
+import { readInput, readJsonInput } from "./report/read-input.ts";
 import { reviewPage } from "./report/review-page.ts";
 import { reviewSarif } from "./report/sarif.ts";
 import { setupSheet } from "./report/setup-sheet.ts";
@@ -241,7 +241,7 @@ function sheet(args: string[]): number {
 
 /** Programs that a job file lists, in run order. */
 function programsOf(jobFile: string): readonly string[] {
-  const text = readInput(jobFile);
+  const text = readJsonInput(jobFile);
   const file = resolve(jobFile);
   const job = resolveJob({
     programFile: resolve(dirname(file), "none"),
@@ -296,7 +296,7 @@ function loadOptions(values: { job?: string; board?: string; machine?: string })
 
 /** Settings from a file that holds the machine profile alone, or the whole section with "machine" and "rules". */
 function machineSettings(file: string): unknown {
-  const text = readInput(file);
+  const text = readJsonInput(file);
   let parsed: unknown;
   try {
     parsed = JSON.parse(text) as unknown;

@@ -10,7 +10,7 @@ import {
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { afterAll, describe, expect, it } from "vitest";
-import { largestInput, readInput } from "../../server/src/report/read-input.ts";
+import { largestInput, readInput, readJsonInput } from "../../server/src/report/read-input.ts";
 import { writeReport } from "../../server/src/report/write-output.ts";
 import { setupSheet } from "../../server/src/report/setup-sheet.ts";
 import { sampleReview } from "./report-fixture.ts";
@@ -45,6 +45,12 @@ describe("reading an input", () => {
       "\u20ac\u0081\u201a\u0192\u201e\u2026\u2020\u2021\u02c6\u2030\u0160\u2039\u0152\u008d\u017d\u008f\u0090\u2018\u2019\u201c\u201d\u2022\u2013\u2014\u02dc\u2122\u0161\u203a\u0153\u009d\u017e\u0178",
     );
     expect(text.slice(32)).toBe(String.fromCharCode(...high.slice(32)));
+  });
+
+  it("takes JSON in UTF-8 only", () => {
+    const latin = put("i.json", Uint8Array.from([34, 0xe9, 34]));
+    expect(() => readJsonInput(latin)).toThrow("i.json: this is not UTF-8 text");
+    expect(readJsonInput(put("j.json", '"\u00e9"'))).toBe('"\u00e9"');
   });
 
   it("says in plain words why a file cannot be read, with the line", () => {

@@ -55,8 +55,8 @@ export function cutResult(review: Review, index: number): CutResult {
   if (skin)
     return { state: "short", left: skin.thickness, text: `${length(skin.thickness)} stays${doubt}`, inDoubt };
   if (left > 1e-6) return answer("through", "through, finished by another cut");
-  return -left < job.allowance.required - 1e-6
-    ? answer("marginal", `not sure: ${below(-left)}, ${length(job.allowance.required)} needed`)
+  return -left < job.allowance.overcut - 1e-6
+    ? answer("marginal", `not sure: ${below(-left)}, ${length(job.allowance.overcut)} needed`)
     : answer("through", `through: ${below(-left)}`);
 }
 

@@ -14,6 +14,7 @@ export function jobFactsJson(job: JobFacts): object {
       corner: job.stock.corner ?? null,
       zero: job.stock.zero,
       material: job.stock.material ?? null,
+      tape: job.stock.tape ?? null,
     },
     bedThickness: job.bedThickness ?? null,
     deepestBedCut: job.deepestBedCut,

@@ -8,7 +8,7 @@ import { readProgram } from "../language/read.ts";
 import type { Review, ReviewInput } from "../review/review.ts";
 import { reviewProgram } from "../review/review-program.ts";
 import { baseName } from "./facts-text.ts";
-import { readInput } from "./read-input.ts";
+import { readInput, readJsonInput } from "./read-input.ts";
 import type { LoadedFacts, SwitchedOff } from "./switched-off.ts";
 
 export interface LoadOptions {
@@ -57,7 +57,11 @@ export function loadInput(
   const jobFile =
     options.job === undefined
       ? found(programFile, options)
-      : { file: options.job, text: read(options.job), others: [] };
+      : {
+          file: options.job,
+          text: options.readText?.(options.job) ?? readJsonInput(options.job),
+          others: [],
+        };
   const factsOf = (file: string, programText: string, board: string | undefined) =>
     resolveJob({
       programFile: file,

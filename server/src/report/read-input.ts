@@ -16,6 +16,21 @@ export const largestInput = longestText;
  * Throws `InputError` for what is missing, not a file, too large, or binary (which UTF-16 without a mark is).
  */
 export function readInput(file: string): string {
+  return read(file, windows1252);
+}
+
+/** The same for JSON (job files, settings), which is never Windows-1252 (RFC 8259 section 8.1: UTF-8). */
+export function readJsonInput(file: string): string {
+  return read(file, (_, fail) => {
+    throw fail("this is not UTF-8 text. Save the file as UTF-8.");
+  });
+}
+
+type Fail = (message: string) => InputError;
+/** What to make of bytes that are not UTF-8. */
+type Fallback = (bytes: Uint8Array, fail: Fail) => string;
+
+function read(file: string, fallback: Fallback): string {
   const name = printable(file);
   const fail = (message: string) => new InputError(file, `${name}: ${message}`);
   let bytes: Uint8Array;
@@ -34,10 +49,10 @@ export function readInput(file: string): string {
       throw fail("not allowed to read it. Check the file's permissions.");
     throw fail(`could not be read (${code ?? String(error)}).`);
   }
-  return decode(bytes, fail);
+  return decode(bytes, fail, fallback);
 }
 
-function decode(bytes: Uint8Array, fail: (message: string) => InputError): string {
+function decode(bytes: Uint8Array, fail: Fail, fallback: Fallback): string {
   if (bytes[0] === 0xff && bytes[1] === 0xfe) return new TextDecoder("utf-16le").decode(bytes);
   if (bytes[0] === 0xfe && bytes[1] === 0xff) return new TextDecoder("utf-16be").decode(bytes);
   const zero = bytes.indexOf(0);
@@ -49,7 +64,7 @@ function decode(bytes: Uint8Array, fail: (message: string) => InputError): strin
   try {
     return new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch {
-    return windows1252(bytes);
+    return fallback(bytes, fail);
   }
 }
 

@@ -109,6 +109,8 @@ function stockPart(review: Review): string {
     `X0 Y0 ${length(-x)} right of and ${length(-y)} above the lower-left corner${stock.corner ? "" : " (assumed)"}; <b>Z0 on ${stock.zero.value === "top" ? "the board's top" : "the bed"}</b>`,
   ]);
   if (stock.material) rows.push(["Material", escapeHtml(stock.material.value)]);
+  if (stock.tape && stock.tape.value > 0)
+    rows.push(["Tape", `${length(stock.tape.value)} thick, between board and bed`]);
   if (job.bedThickness) {
     rows.push([
       "Bed",
