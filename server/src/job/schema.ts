@@ -198,9 +198,7 @@ export const jobSchema = Type.Object(
     touchOffError: Type.Optional(
       length("How far off Z0 may be after touching off. Default: 0.1 mm.", "0.1 mm"),
     ),
-    tape: Type.Optional(
-      length("Thickness of tape between stock and bed.", "0.2 mm"),
-    ),
+    tape: Type.Optional(length("Thickness of tape between stock and bed.", "0.2 mm")),
     judgeBy: Type.Optional(
       oneOf(
         ["worst case", "root-sum-square"],
