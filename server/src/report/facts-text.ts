@@ -99,3 +99,9 @@ function durationText(seconds: number): string {
 export function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
 }
+
+/** With tape under a board whose Z0 is on the bed: what the allowance is from the board's own underside. */
+export function tapeText(job: JobFacts, units: "mm" | "in"): string {
+  if (!job.stock.tape || job.stock.zero.value !== "bed") return "";
+  return `, counted from Z0; ${lengthText(job.allowance.overcut, units)} from the underside, which the tape raises`;
+}

@@ -5,7 +5,7 @@ import type { Motions } from "../machine/motions.ts";
 import { lengthText } from "../review/length-text.ts";
 import type { Review } from "../review/review.ts";
 import { surfaces } from "../stock/surfaces.ts";
-import { baseName, boardName, boardText } from "./facts-text.ts";
+import { baseName, boardName, boardText, tapeText } from "./facts-text.ts";
 import { printable } from "./printable.ts";
 import type { Scene, SceneBoard, SceneFinding } from "./scene.ts";
 import { switchedOffText } from "./switched-off.ts";
@@ -139,7 +139,7 @@ function summaryOf(review: Review): string[] {
     `${name[0].toUpperCase()}${name.slice(1)}: ${boardText(job, toolpath.units).join("; ")}.`,
     ...(job.stock.thickness
       ? [
-          `Through allowance ${lengthText(job.allowance.required, toolpath.units)} by ${job.allowance.judgedBy}.`,
+          `Through allowance ${lengthText(job.allowance.required, toolpath.units)} by ${job.allowance.judgedBy}${tapeText(job, toolpath.units)}.`,
         ]
       : []),
     ...(off ? [off] : []),

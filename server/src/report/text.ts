@@ -2,7 +2,7 @@
 import { lengthText } from "../review/length-text.ts";
 import type { Review } from "../review/review.ts";
 import { cutRows } from "./cut-rows.ts";
-import { allowanceRows, baseName, boardName, boardText, aboutText, counted } from "./facts-text.ts";
+import { allowanceRows, baseName, boardName, boardText, tapeText, aboutText, counted } from "./facts-text.ts";
 import { groupFindings, type FindingGroup } from "./finding-groups.ts";
 import { printable } from "./printable.ts";
 import { switchedOffText } from "./switched-off.ts";
@@ -66,7 +66,7 @@ class TextReport {
     const { allowance } = job;
     const length = (mm: number) => lengthText(mm, toolpath.units);
     this.wrap(
-      `Through allowance: ${length(allowance.required)} by ${allowance.judgedBy} (worst case ${length(allowance.worstCase)}, root-sum-square ${length(allowance.rootSumSquare)}):`,
+      `Through allowance: ${length(allowance.required)} by ${allowance.judgedBy} (worst case ${length(allowance.worstCase)}, root-sum-square ${length(allowance.rootSumSquare)})${tapeText(job, toolpath.units)}:`,
       "  ",
     );
     const rows = allowanceRows(job, toolpath.units);

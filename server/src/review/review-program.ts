@@ -15,6 +15,7 @@ import type { Finding, Related, Severity } from "./finding.ts";
 import { judgeThrough } from "./judge-through.ts";
 import type { ThroughResult } from "./judgements.ts";
 import { lengthText } from "./length-text.ts";
+import { linesText } from "./wording.ts";
 import { cutterTable, declaredArea, runMaterial, type EarlierRun, type MaterialRun } from "./material-run.ts";
 import type { Review, ReviewInput, ReviewSummary, Skin } from "./review.ts";
 import type { Draft, Rule, RuleContext } from "./rule.ts";
@@ -183,11 +184,6 @@ function heightAfter(earlier: readonly EarlierRun[], top: number, x: number, y: 
       height = Math.min(height, heightAt(motions, cutterTable(job), top, x, y));
   }
   return height;
-}
-
-/** "line 5", or "lines 5 to 9"; zero-based in. */
-function linesText(first: number, last: number): string {
-  return first === last ? `line ${first + 1}` : `lines ${first + 1} to ${last + 1}`;
 }
 
 function thicknessRelated(

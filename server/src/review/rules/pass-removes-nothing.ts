@@ -1,4 +1,5 @@
 import { repeatedPass, uselessPasses } from "../useless-passes.ts";
+import { linesText, secondsText } from "../wording.ts";
 import type { Rule } from "../rule.ts";
 
 export const rule: Rule = {
@@ -19,7 +20,7 @@ export const rule: Rule = {
       yield {
         line: pass.firstLine,
         endLine: pass.lastLine,
-        message: `This pass (lines ${pass.firstLine + 1} to ${pass.lastLine + 1}, about ${Math.round(pass.seconds)} s) removes nothing: everything it reaches is gone already.`,
+        message: `This pass (${linesText(pass.firstLine, pass.lastLine)}, ${secondsText(pass.seconds)}) removes nothing: everything it reaches is gone already.`,
         at: [x[pass.end], y[pass.end], z[pass.end]],
         values: { seconds: pass.seconds, pathLength: pass.length },
         related: [context.passRelated(index)],

@@ -1,4 +1,5 @@
 import { repeatedPass, uselessPasses } from "../useless-passes.ts";
+import { linesText, secondsText } from "../wording.ts";
 import type { Rule } from "../rule.ts";
 
 export const rule: Rule = {
@@ -20,7 +21,7 @@ export const rule: Rule = {
       yield {
         line: pass.firstLine,
         endLine: pass.lastLine,
-        message: `This pass repeats the one on lines ${tree.passes[earlier].firstLine + 1} to ${tree.passes[earlier].lastLine + 1} at the same depth (about ${Math.round(pass.seconds)} s).`,
+        message: `This pass repeats the one on ${linesText(tree.passes[earlier].firstLine, tree.passes[earlier].lastLine)} at the same depth (${secondsText(pass.seconds)}).`,
         at: [x[pass.end], y[pass.end], z[pass.end]],
         values: { seconds: pass.seconds, pathLength: pass.length },
         related: [context.passRelated(earlier)],

@@ -23,7 +23,7 @@ export const rule: Rule = {
       const result =
         left > 1e-6
           ? `leaves only ${length(left)}`
-          : left < -1e-6
+          : left <= -5e-3
             ? `goes ${length(-left)} below the underside`
             : "ends at the underside";
       const wish = intent.leaves === undefined ? "to stop partway" : `to leave ${length(meant)}`;
