@@ -9,7 +9,7 @@ const firstSlots = 1024;
 /** A strip lowered by less than this was not cut, only rounded otherwise, mm. */
 const rounding = 1e-5;
 /** Cosine to the cell's axis up to which a cutter counts as coming from straight aside. */
-const aside = 0.1;
+const aside = 0.02;
 /** Inverse powers of the plastic number, in 2^-32: multiples of them spread evenly over rows and columns. */
 const columnStep = 0xc13fa9a9;
 const rowStep = 0x91e10da5;

@@ -132,6 +132,17 @@ export class StraightSweep implements SweptSurface {
     return this.z0 + slope * (s + u) + this.above(d2 + u * u);
   }
 
+  /** Whether the cell around the point certainly lies within the outline wholly. */
+  holds(px: number, py: number, cell: CellShape): boolean {
+    const rx = px - this.x0;
+    const ry = py - this.y0;
+    const s = rx * this.ux + ry * this.uy;
+    const d = rx * this.uy - ry * this.ux;
+    const past = s < 0 ? s : s > this.length ? s - this.length : 0;
+    const inner = this.reach - cell.reach;
+    return inner > 0 && d * d + past * past <= inner * inner;
+  }
+
   share(px: number, py: number, cell: CellShape): number {
     const rx = px - this.x0;
     const ry = py - this.y0;
@@ -223,6 +234,16 @@ export class StraightSweep implements SweptSurface {
       if (stripFrom <= stripTo) {
         if (stripFrom < from) from = stripFrom;
         if (stripTo > to) to = stripTo;
+      }
+    }
+    if (joined) {
+      // What lies well within the end of the motion before was covered by it wholly.
+      const core = this.reach - margin;
+      const core2 = core * core - fromStart * fromStart;
+      if (core > 0 && core2 > 0) {
+        const half = Math.sqrt(core2);
+        if (ux > 0 && from >= x0 - half && from < x0 + half) from = x0 + half;
+        else if (ux < 0 && to <= x0 + half && to > x0 - half) to = x0 - half;
       }
     }
     this.spanFrom = from;
