@@ -103,7 +103,7 @@ describe("words", () => {
     expect(text.kind).toBe("arc, clockwise");
     expect(text.facts).toContain("from X10.00 Y40.00 Z-11.00");
     expect(text.facts).toContain("to X30.00 Y40.00 Z-11.00");
-    expect(text.facts).toContain("11.00 mm below the top, 1.00 mm into the bed");
+    expect(text.facts).toContain("11.00 mm below the top, 1.00 mm below the underside");
     expect(text.facts).toContain("feed 600 mm/min");
     expect(text.facts).toContain("tool 1, flat 6 mm");
     expect(motionText(scene, motionOn("G1 Z-2 F300")).kind).toBe("plunge");

@@ -48,7 +48,7 @@ export function motionText(scene: Scene, i: number): MotionText {
   return { line: `line ${line + 1}`, code: scene.lines[line]?.trim() ?? "", kind: kindText(scene, i), facts };
 }
 
-/** "3.20 mm below the top", "1.40 mm into the bed", "5.00 mm above the top". */
+/** "3.20 mm below the top", "1.40 mm below the underside", "5.00 mm above the top". */
 export function depthText(scene: Scene, z: number): string {
   const { units, board } = scene;
   const below = board.top - z;
@@ -58,7 +58,9 @@ export function depthText(scene: Scene, z: number): string {
   if (board.underside === null) return text;
   const left = z - board.underside;
   if (left > 5e-4) return `${text}, ${lengthText(left, units)} left under it`;
-  return left < -5e-4 ? `${text}, ${lengthText(-left, units)} into the bed` : `${text}, at the underside`;
+  return left < -5e-4
+    ? `${text}, ${lengthText(-left, units)} below the underside`
+    : `${text}, at the underside`;
 }
 
 function kindText(scene: Scene, i: number): string {

@@ -399,7 +399,7 @@ export class Stage {
     const where = placeText(spot.x, spot.y, 0, units).replace(/ Z.*/, "");
     if (board.underside !== null && height <= board.underside + 5e-4) {
       const deep = board.underside - height;
-      return `${where}: cut through${deep > 5e-4 ? `, ${lengthText(deep, units)} into the bed` : ""}`;
+      return `${where}: cut through${deep > 5e-4 ? `, ${lengthText(deep, units)} below the underside` : ""}`;
     }
     return `${where}: ${depthText(scene, height)}`;
   }

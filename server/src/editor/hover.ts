@@ -48,7 +48,7 @@ function movementText(review: Review, line: number): string {
   if (motions.kind[last] !== MotionKind.dwell) {
     sentences.push(
       flags[last] & MotionFlag.endUnknown
-        ? "Where it ends is not known."
+        ? "Where it ends is not known on every axis: X, Y and Z have not all been stated yet."
         : `Ends at X ${length(motions.x[end])}, Y ${length(motions.y[end])}, Z ${length(motions.z[end])}${shiftText(review)}.`,
     );
   }
@@ -151,7 +151,7 @@ function materialText(review: Review, end: number): string {
   const after = "after the whole program";
   const about = height.exact ? "" : ` (to the ${length(height.cell)} cells of the material model)`;
   if (left <= 0) {
-    const over = left < 0 ? `, ${length(-left)} into the bed` : "";
+    const over = left < 0 ? `; the cut goes ${length(-left)} below the underside` : "";
     return `${capital(depth)}. Nothing of the board stays under it ${after}${over}${about}.`;
   }
   return `${capital(depth)}. ${length(left)} of the board stays under it ${after}${about}.`;
