@@ -1,6 +1,6 @@
 // One build step: bundles for the editor, the server, the command line and the cut view, and the job schema.
 import { build, context } from "esbuild";
-import { mkdir, writeFile, copyFile } from "node:fs/promises";
+import { mkdir, writeFile } from "node:fs/promises";
 
 const watch = process.argv.includes("--watch");
 // "module" first: the other build of jsonc-parser asks for its parts at run time, where there are none.
@@ -60,14 +60,17 @@ const bundles = [
     sourcemap: false,
     logLevel: "warning",
   },
+  { entryPoints: ["webview/src/view.css"], outfile: "dist/view.css", minify: !watch, logLevel: "warning" },
 ];
 
 await mkdir("dist", { recursive: true });
 if (watch) {
-  for (const options of bundles) await (await context(options)).watch();
+  const contexts = await Promise.all(bundles.map((options) => context(options)));
+  // Once through before watching: the schema below is made by one of the bundles.
+  await Promise.all(contexts.map((each) => each.rebuild()));
+  await Promise.all(contexts.map((each) => each.watch()));
 } else {
   await Promise.all(bundles.map((options) => build(options)));
 }
-await copyFile("webview/src/view.css", "dist/view.css");
-const { jobSchemaText } = await import("./dist/write-schema.js").catch(() => ({}));
-if (jobSchemaText) await writeFile("dist/job.schema.json", jobSchemaText());
+const { jobSchemaText } = await import("./dist/write-schema.js");
+await writeFile("dist/job.schema.json", jobSchemaText());
