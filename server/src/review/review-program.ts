@@ -128,6 +128,7 @@ function makeContext(parts: Parts): RuleContext {
   const { motions } = toolpath;
   const length = (mm: number) => lengthText(mm, toolpath.units);
   const area = declaredArea(job);
+  const footprint = area && ([area.x0, area.y0, area.x0 + area.width, area.y0 + area.depth] as const);
   const cutterOf = cutterTable(job);
   return {
     file,
@@ -138,14 +139,13 @@ function makeContext(parts: Parts): RuleContext {
     top: parts.top,
     underside: parts.underside,
     bedTop: parts.bedTop,
-    footprint: area && [area.x0, area.y0, area.x0 + area.width, area.y0 + area.depth],
+    footprint,
     field: material?.field,
     effects: material?.effects,
     rapidHits: material?.rapidHits ?? [],
     through: parts.through,
     removesNothing: (index) => {
       const pass = tree.passes[index];
-      const footprint = area && ([area.x0, area.y0, area.x0 + area.width, area.y0 + area.depth] as const);
       return coveredByEarlier(motions, cutterOf, pass.first, pass.end, {
         ...(parts.top === undefined ? {} : { top: parts.top }),
         ...(footprint ? { footprint } : {}),
